@@ -1,0 +1,79 @@
+"""One kind of report for everything that can be wrong with the knowledge.
+
+A problem says where it is (path, line, column), what it is (a code of :data:`CODES` and a message)
+and how to mend it. Readers and rules collect problems and go on, so that an author sees all of them at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, field
+
+CODES: dict[str, str] = {
+    "file-unreadable": "a file cannot be read: missing, a directory, no permission, not UTF-8 or too large",
+    "yaml-syntax": "the YAML does not parse",
+    "yaml-duplicate-key": "a key stands twice in one mapping",
+    "yaml-ambiguous": "a plain value that YAML would read as something else: date, yes/no, sexagesimal, leading zero",
+    "yaml-null": "a value is missing",
+    "yaml-alias": "anchors and aliases are not used in the knowledge",
+    "front-matter-missing": "a procedure has no front matter",
+    "schema": "a value does not fit the schema",
+    "id-mismatch": "the id differs from the file name",
+    "id-duplicate": "an id is used twice",
+    "unknown-reference": "an id is named that nothing declares",
+    "unit-unknown": "a unit that Sparkgap does not know",
+    "quantity-invalid": "a quantity does not parse or has the wrong dimension",
+    "plate-invalid": "a data-plate value does not fit the plate vocabulary",
+    "variant-match": "not exactly one variant matches a shipped unit",
+    "likelihood": "the likelihoods of a check do not make a distribution",
+    "answer-unknown": "an answer is named that the check does not have",
+    "expression": "an expression does not parse or its dimensions do not fit",
+    "not-placed": "a declared item is not placed in the procedure's text",
+    "not-declared": "a placed item is not declared",
+    "gate-late": "a safety gate comes after the first step that needs it",
+    "gate-missing": "a step needs a safety gate that the procedure does not list",
+    "source-missing": "a number has no source",
+    "fault-unremedied": "a fault has no remedy",
+    "proof-missing": "a remedy has no proof",
+    "symptom-unreachable": "a fault of a symptom is told apart by no check",
+    "unused": "a declared item is used nowhere",
+    "cycle": "a chain of references comes back to itself",
+    "example-fails": "a worked example does not give the stated result",
+}
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """Where something stands: a path relative to the knowledge's root, line and column counted from one."""
+
+    path: str
+    line: int = 1
+    column: int = 1
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One thing to mend."""
+
+    path: str
+    line: int
+    column: int
+    code: str
+    message: str
+    fix: str = field(default="")
+
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise ValueError(f"undocumented problem code {self.code!r}")
+
+    @classmethod
+    def at(cls, place: Place, code: str, message: str, fix: str = "") -> Problem:
+        """A problem at a place."""
+        return cls(place.path, place.line, place.column, code, message, fix)
+
+    def __str__(self) -> str:
+        tail = f" ({self.fix})" if self.fix else ""
+        return f"{self.path}:{self.line}:{self.column}: {self.code} {self.message}{tail}"
+
+    def as_json(self) -> dict:
+        """The problem as the JSON object that schema/problems.schema.json describes."""
+        return asdict(self)
