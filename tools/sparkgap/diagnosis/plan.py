@@ -1,0 +1,261 @@
+"""What to do next: the act with the least expected minutes until the unit is proved working.
+
+The plan looks some steps ahead; beyond, the rest of a job is estimated by the best order of remedies, by
+descending chance of success per minute (Kadane and Simon 1977), with the stops at every step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from .space import Space, State, total_of
+
+TIE = 1e-9
+_NO_GAIN = 1e-12
+_FREE_OF_COST = 1e-9
+
+
+@dataclass
+class Option:
+    """One thing to do now. ``value`` is the expected minutes to the end if it is done, ``cost`` its own."""
+
+    kind: str
+    id: str
+    value: float
+    cost: float
+    tier: float
+    minutes: float
+    outcomes: list[tuple[int, State]] = field(default_factory=list)
+    act: object = None
+
+
+def estimate(space: Space, state: State) -> float:
+    """Minutes × mass of the best order of remedies, after the checks that have to come before them."""
+    stop = space.stop(state)
+    entry = _past_pending(space, state)
+    if entry is None:
+        return stop
+    cost, site = entry
+    total = total_of(state.mass)
+    return min(stop, total * cost + _repair_in_order(space, state._replace(site=site), total))
+
+
+def _past_pending(space: Space, state: State):
+    """Minutes to make all pending checks, and the site then; None when one of them cannot be made."""
+    free, first = space.pending_free(state), space.pending_first(state)
+    cost, site = 0.0, state.site
+    if not free and not first:
+        return cost, site
+    able = 0
+    for wanted in (free, first & ~free):
+        for check in space.checks:
+            able |= check.bit
+            if check.bit & wanted:
+                minutes, site = space.check_cost(state._replace(site=site), check)
+                cost += minutes
+    return None if first & ~able else (cost, site)
+
+
+def _repair_in_order(space: Space, state: State, total: float) -> float:
+    left = list(state.mass)
+    normal, left[space.normal] = left[space.normal], 0.0
+    standing, scale, site = total - normal, 1.0, state.site
+    steps = []
+    for remedy in _in_order(space, state, total):
+        ended = 0.0
+        for n in remedy.ends:
+            ended += left[n] * (1.0 - remedy.fails)
+            left[n] *= remedy.fails
+        now = scale * standing + normal
+        stop = _stop(space, state.unsafe, now, normal) + now * site.close
+        standing = max(0.0, standing - ended)
+        through = scale * standing
+        cost, site = space.remedy_cost(site, remedy)
+        value = now * cost + space.back * (remedy.misses * through + normal)
+        scale *= 1.0 - remedy.misses
+        steps.append((stop, value + (now - scale * standing) * site.close))
+        normal = 0.0
+    now = scale * standing + normal
+    value = _stop(space, state.unsafe, now, normal) + now * site.close
+    for stop, step in reversed(steps):
+        value = min(stop, step + value)
+    return value
+
+
+def _stop(space: Space, unsafe: bool, total: float, normal: float) -> float:
+    call = total * space.call
+    return call if unsafe else min(call, (total - normal) * space.back)
+
+
+def _in_order(space: Space, state: State, total: float) -> list:
+    """The untried remedies by descending gain over cost, ties by tier, minutes and id."""
+    ratios = []
+    for remedy in space.by_rank:
+        if remedy.bit & state.tried:
+            continue
+        gain = 0.0
+        for n in remedy.ends:
+            gain += state.mass[n] * (1.0 - remedy.fails)
+        if gain >= _NO_GAIN * total and gain > 0.0:
+            cost = space.remedy_cost(state.site, remedy)[0]
+            ratios.append((gain / max(cost, _FREE_OF_COST), remedy))
+    ratios.sort(key=lambda pair: -pair[0])
+    return [remedy for _, remedy in ratios]
+
+
+def value(space: Space, state: State, depth: int) -> float:
+    """Minutes × mass to the end with the best acts, looking ``depth`` acts ahead."""
+    if depth == 0:
+        return estimate(space, state)
+    best = space.stop(state)
+    for remedy in space.allowed_remedies(state):
+        _, worth, failed = space.after_remedy(state, remedy)
+        best = min(best, worth + value(space, failed, depth - 1))
+    total = total_of(state.mass)
+    for check in space.allowed_checks(state):
+        cost, outcomes = space.after_check(state, check)
+        best = min(best, _expected(space, total * cost, outcomes, depth - 1))
+    return best
+
+
+def _expected(space: Space, worth: float, outcomes: list, depth: int) -> float:
+    for _, after in outcomes:
+        worth += value(space, after, depth)
+    return worth
+
+
+def depth_of(space: Space, state: State) -> int:
+    """How far to look ahead: the stated number of steps, or one when the search would grow too large."""
+    depth = int(space.constants["look_ahead"])
+    answers = 0
+    for check in space.checks:
+        if not check.bit & state.done:
+            answers += len(check.like)
+    size = float(len(space.hypotheses) * (len(space.remedies) + 1))
+    for _ in range(depth):
+        size *= answers
+    return 1 if depth > 1 and size > space.constants["look_ahead_limit"] else depth
+
+
+def options(space: Space, state: State, depth: int) -> list[Option]:
+    """All that may be done now, best first. The state's mass must sum to one."""
+    found = []
+    for check in space.allowed_checks(state):
+        cost, outcomes = space.after_check(state, check)
+        worth = _expected(space, total_of(state.mass) * cost, outcomes, depth - 1)
+        found.append(Option("check", check.id, worth, cost, check.tier, check.minutes, outcomes, check))
+    for remedy in space.allowed_remedies(state):
+        cost, worth, failed = space.after_remedy(state, remedy)
+        worth += value(space, failed, depth - 1)
+        found.append(
+            Option("remedy", remedy.id, worth, cost, remedy.tier, remedy.minutes, [(0, failed)], remedy)
+        )
+    call, back = space.stops(state)
+    found.append(Option("call", "call", call, space.call + state.site.close, _LAST, 0.0))
+    if back is not None:
+        found.append(Option("normal", "normal", back, back, _LAST, 0.0))
+    return rank(found)
+
+
+_LAST = float("inf")
+
+
+def rank(found: list[Option]) -> list[Option]:
+    """By value; among those within the tie tolerance of the best of them by tier, minutes and id, stops last."""
+    ordered = sorted(found, key=lambda option: option.value)
+    ranked: list[Option] = []
+    start = 0
+    while start < len(ordered):
+        limit = ordered[start].value + TIE * max(1.0, abs(ordered[start].value))
+        end = start
+        while end < len(ordered) and ordered[end].value <= limit:
+            end += 1
+        ranked += sorted(ordered[start:end], key=lambda option: (option.tier, option.minutes, option.id))
+        start = end
+    return ranked
+
+
+def plan(sm: Mapping, evidence: Mapping) -> dict:
+    """Expected minutes to the end and what may be done next, ranked, best first.
+
+    Returns value, next, pending_first, pending_free, needs_qualified and depth; see `guide.guide`.
+    """
+    space = Space(sm, evidence)
+    state = space.start(evidence)
+    depth = max(1, depth_of(space, state))
+    ranked = options(space, state, depth)
+    value_now = ranked[0].value
+    for option in ranked:
+        value_now = min(value_now, option.value)
+    return {
+        "value": value_now,
+        "next": [_told(space, state, option) for option in ranked],
+        "pending_first": space.ids(space.pending_first(state)),
+        "pending_free": space.ids(space.pending_free(state)),
+        "needs_qualified": _needs_qualified(sm, evidence),
+        "depth": depth,
+    }
+
+
+def _told(space: Space, state: State, option: Option) -> dict:
+    told = {"kind": option.kind, "id": option.id, "value": option.value, "cost": option.cost}
+    told.update({"tier": option.tier, "answers": {}, "clears": 0})
+    if option.kind == "check":
+        told["again"] = bool(option.act.bit & state.blocked)
+        told["answers"] = _answers(space, option)
+        told["clears"] = _clears(space, state, option)
+    elif option.kind == "remedy":
+        told["fixes"] = _fixes(state, option)
+        told["clears"] = len(option.act.ends)
+    else:
+        told["tier"] = None
+    return told
+
+
+def _fixes(state: State, option: Option) -> float:
+    """The probability that there is a fault and the remedy ends it."""
+    fixed = 0.0
+    for n in option.act.ends:
+        fixed += state.mass[n] * (1.0 - option.act.fails)
+    return fixed
+
+
+def _answers(space: Space, option: Option) -> dict:
+    """For each answer its probability, and the hypothesis it would make the likeliest with its share."""
+    told = {}
+    for answer, after in option.outcomes:
+        share = total_of(after.mass)
+        lead = 0
+        for n, mass in enumerate(after.mass):
+            if mass > after.mass[lead] * (1.0 + TIE):
+                lead = n
+        name = option.act.data["answers"][answer]
+        led = after.mass[lead] / share if share > 0.0 else 0.0
+        told[name] = {"p": share, "lead": space.hypotheses[lead], "share": led}
+    return told
+
+
+def _clears(space: Space, state: State, option: Option) -> int:
+    """How many faults the clear answer would bring to a tenth of their share or less."""
+    if option.act.bit & state.blocked:
+        return 0
+    after = option.outcomes[option.act.clear][1].mass
+    share, count = total_of(after), 0
+    for n, name in enumerate(space.hypotheses):
+        fault = name not in ("normal", "other")
+        if fault and state.mass[n] > 0.0 and after[n] <= 0.1 * state.mass[n] * share:
+            count += 1
+    return count
+
+
+def _needs_qualified(sm: Mapping, evidence: Mapping) -> list[dict]:
+    """The acts left to someone with more qualifications, with those that lack."""
+    who = set(evidence.get("who", [])) | {"owner"}
+    over = set(evidence.get("results", {})) | set(evidence.get("failed", []))
+    return [
+        {"kind": kind, "id": act["id"], "needs": sorted(set(act["who"]) - who)}
+        for kind, acts in (("check", sm["checks"]), ("remedy", sm["remedies"]))
+        for act in acts
+        if act["id"] not in over and not set(act["who"]) <= who
+    ]
