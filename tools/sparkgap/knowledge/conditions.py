@@ -1,0 +1,35 @@
+"""Whether a condition holds for a data plate: yes, no, or unknown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from .entities import Condition, Term
+
+
+def holds(condition: Condition, plate: Mapping[str, Any]) -> bool | None:
+    """True when every term holds, False when one does not, None when it cannot be said for a missing value."""
+    result: bool | None = True
+    for term in condition:
+        one = _term(term, plate.get(term.name))
+        if one is False:
+            return False
+        if one is None:
+            result = None
+    return result
+
+
+def _term(term: Term, value: Any) -> bool | None:
+    if value is None:
+        return None
+    if term.any:
+        return any(_same(value, wanted) for wanted in term.any)
+    return (term.low is None or value >= term.low) and (term.high is None or value < term.high)
+
+
+def _same(value: Any, wanted: Any) -> bool:
+    # Numbers come through unit conversions: 6 gal typed as 22.71 L must not miss by a rounding error.
+    if isinstance(value, float) and isinstance(wanted, float):
+        return abs(value - wanted) <= 1e-9 * max(abs(value), abs(wanted))
+    return value == wanted

@@ -1,0 +1,26 @@
+"""The answers of every check make a distribution for every fault: they sum to one, one answer may be left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...diagnosis.likelihood import LikelihoodError
+from ...problems import Problem
+from ..model import Knowledge
+from ..rows import WORDS, check_rows, constants
+
+
+def check(knowledge: Knowledge) -> Iterator[Problem]:
+    """Problems of code likelihood."""
+    needed = [*(f"word_{word}" for word in WORDS), "clear_default", "likelihood_floor"]
+    missing = [name for name in needed if name not in constants(knowledge)]
+    if missing and "constants" not in knowledge.broken:
+        yield Problem("kb/constants.yaml", 1, 1, "likelihood", f"the constants {', '.join(missing)} are missing",
+                      "they turn the words of likelihoods into numbers")
+    for one in () if missing else knowledge.checks.values():
+        if one.clear not in one.answers:
+            continue  # said by references_known
+        try:
+            check_rows(knowledge, one)
+        except LikelihoodError as error:
+            yield Problem.at(one.at("answers"), "likelihood", f"{one.id}: {error.message}", error.fix)

@@ -1,0 +1,17 @@
+"""Every number has a source: each tolerance with a limit, and each symptom's weights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...problems import Problem
+from ..model import Knowledge
+
+
+def check(knowledge: Knowledge) -> Iterator[Problem]:
+    """Problems of code source-missing. What the schema already demands is not looked at again."""
+    for procedure in knowledge.procedures.values():
+        for tolerance in procedure.tolerances.values():
+            if tolerance.judged and not tolerance.source:
+                yield Problem.at(tolerance.place, "source-missing", f"the tolerance {tolerance.id} has no source",
+                                 "add source: with an id of kb/sources.yaml; common-practice, memory and demo are there")

@@ -1,0 +1,183 @@
+"""The JSON Schemas of schema/ and their errors in an author's words.
+
+Beside JSON Schema's own words, the schemas use the formats that :data:`_FORMATS` checks: prose (quoted),
+quantity, quantity-kind, unit and date.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+from jsonschema import Draft202012Validator, FormatChecker
+from jsonschema.exceptions import ValidationError
+from referencing import Registry, Resource
+
+from ..problems import Problem
+from ..quantities import QUANTITIES, UNITS, QuantityError, parse_quantity
+from .yaml_reader import Document, Plain
+
+SCHEMA_DIR = Path(__file__).resolve().parents[3] / "schema"
+_FORMATS = FormatChecker(formats=())
+
+
+@_FORMATS.checks("prose")
+def _prose(value: object) -> bool:
+    return not (isinstance(value, Plain) and " " in value)
+
+
+@_FORMATS.checks("quantity", raises=QuantityError)
+def _quantity(value: object) -> bool:
+    if isinstance(value, str):
+        parse_quantity(value)
+    return True
+
+
+@_FORMATS.checks("quantity-kind")
+def _quantity_kind(value: object) -> bool:
+    return not isinstance(value, str) or value in QUANTITIES
+
+
+@_FORMATS.checks("unit")
+def _unit(value: object) -> bool:
+    return not isinstance(value, str) or value in UNITS
+
+
+@_FORMATS.checks("date", raises=ValueError)
+def _date(value: object) -> bool:
+    if isinstance(value, str):
+        datetime.date.fromisoformat(value)
+    return True
+
+
+@cache
+def _validators() -> dict[str, Draft202012Validator]:
+    documents = {path.name.removesuffix(".schema.json"): json.loads(path.read_text(encoding="utf-8"))
+                 for path in sorted(SCHEMA_DIR.glob("*.schema.json"))}
+    registry = Registry().with_resources(
+        (f"urn:sparkgap:1:{name}", Resource.from_contents(schema)) for name, schema in documents.items())
+    registry = registry.with_resource("common.schema.json", Resource.from_contents(documents["common"]))
+    return {name: Draft202012Validator(schema, registry=registry, format_checker=_FORMATS)
+            for name, schema in documents.items()}
+
+
+def validate(document: Document, schema: str) -> None:
+    """Append a problem to the document for each place where its data does not fit the schema."""
+    seen = {(problem.line, problem.column) for problem in document.problems}
+    for error in sorted(_validators()[schema].iter_errors(document.data), key=lambda e: list(map(str, e.path))):
+        for problem in _explain(error, document):
+            if problem.code == "schema" and (problem.line, problem.column) in seen:
+                continue  # what the reader has already refused is not said twice
+            document.problems.append(problem)
+
+
+def _explain(error: ValidationError, document: Document) -> Iterator[Problem]:
+    path = tuple(error.absolute_path)
+    where = ".".join(map(str, path)) or "the file"
+    handler = _EXPLAIN.get(error.validator)
+    if "propertyNames" in error.absolute_schema_path:
+        handler = _property_names
+    if handler:
+        yield from handler(error, document, path, where)
+        return
+    yield _at(document, path, "schema", f"{where}: {_short(error.message)}", error.schema.get("description", ""))
+
+
+def _at(document: Document, path: tuple, code: str, message: str, fix: str) -> Problem:
+    return Problem.at(document.at(path), code, message, fix)
+
+
+def _unknown_keys(error, document, path, where):
+    known = sorted(error.schema.get("properties", {}))
+    for key in error.instance:
+        if key not in known:
+            yield _at(document, (*path, key), "schema", f"{where}: unknown key {key!r}",
+                      f"the keys are {', '.join(known)}")
+
+
+def _missing_key(error, document, path, where):
+    # jsonschema reports each missing key as an error of its own; the name is the first quoted word.
+    key = error.message.split("'")[1]
+    described = error.schema.get("properties", {}).get(key, {}).get("description", "")
+    yield _at(document, path, "schema", f"{where}: the key {key!r} is missing", described)
+
+
+def _format(error, document, path, where):
+    kind = error.validator_value
+    value = error.instance
+    if kind == "prose":
+        yield _at(document, path, "schema", f"{where}: prose is quoted", 'put it in "double quotes" or a | block')
+    elif kind == "quantity":
+        cause = error.cause
+        code = "unit-unknown" if getattr(cause, "unknown_unit", False) else "quantity-invalid"
+        yield _at(document, path, code, f"{where}: {cause}", getattr(cause, "fix", ""))
+    elif kind == "quantity-kind":
+        yield _at(document, path, "quantity-invalid", f"{where}: {value!r} is no quantity that Sparkgap knows",
+                  f"one of {', '.join(sorted(QUANTITIES))}")
+    elif kind == "unit":
+        yield _at(document, path, "unit-unknown", f"{where}: {value!r} is no unit that Sparkgap knows",
+                  "write it as in DEVELOPERS.md, units")
+    else:
+        yield _at(document, path, "schema", f"{where}: {value!r} is no date", 'write a real day as "2026-11-20"')
+
+
+def _type(error, document, path, where):
+    if error.instance is None:
+        return  # the reader has said that a value is missing
+    wanted, got = error.validator_value, _kind(error.instance)
+    described = error.schema.get("description", "")
+    if wanted == "string" and isinstance(error.instance, int | float) and error.schema.get("format") == "quantity":
+        yield _at(document, path, "quantity-invalid", f"{where}: a bare number {error.instance!r} where a quantity belongs",
+                  "write the number with its unit; a pure ratio in quotes")
+        return
+    yield _at(document, path, "schema", f"{where}: must be {_article(wanted)}, not {got}", described)
+
+
+def _enum(error, document, path, where):
+    choices = ", ".join(map(str, error.validator_value))
+    yield _at(document, path, "schema", f"{where}: {_short(repr(error.instance))} is not one of the values", f"one of {choices}")
+
+
+def _pattern(error, document, path, where):
+    yield _at(document, path, "schema", f"{where}: {_short(repr(error.instance))} is not written as it must be",
+              error.schema.get("description", ""))
+
+
+def _property_names(error, document, path, where):
+    yield _at(document, (*path, error.instance), "schema", f"{where}: the name {_short(repr(error.instance))} is not written as it must be",
+              "lower-case words joined by hyphens; in plates, constants and expressions by underscores")
+
+
+def _any_of(error, document, path, where):
+    yield _at(document, path, "schema", f"{where}: {_short(repr(error.instance))} does not fit",
+              error.schema.get("description", ""))
+
+
+_EXPLAIN = {
+    "additionalProperties": _unknown_keys,
+    "required": _missing_key,
+    "format": _format,
+    "type": _type,
+    "enum": _enum,
+    "pattern": _pattern,
+    "anyOf": _any_of,
+}
+
+
+def _short(text: str, limit: int = 120) -> str:
+    return text if len(text) <= limit else text[: limit - 1] + "…"
+
+
+def _article(kind: str) -> str:
+    return {"string": "text", "object": "a mapping", "array": "a list", "number": "a number",
+            "integer": "a whole number", "boolean": "true or false"}.get(kind, kind)
+
+
+def _kind(value: object) -> str:
+    for types, word in ((bool, "true or false"), (int | float, "a number"), (str, "text"), (list, "a list")):
+        if isinstance(value, types):
+            return word
+    return "a mapping" if isinstance(value, dict) else "nothing"

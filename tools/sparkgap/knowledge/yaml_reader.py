@@ -1,0 +1,185 @@
+"""YAML with line numbers, strict where YAML surprises.
+
+:func:`read_yaml` gives plain data, the place of every key and value, and all problems at once. Refused are
+duplicate keys, anchors and aliases, missing values, and plain (unquoted) scalars that YAML reads as
+something that the author may not have meant: dates, yes/no/on/off, sexagesimal numbers, leading zeros.
+Unquoted text comes as :class:`Plain`, so that the schema can ask for quotes around prose.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from ..problems import Place, Problem
+
+try:
+    _BASE = yaml.CSafeLoader
+except AttributeError:  # a PyYAML without libyaml is slower, not different
+    _BASE = yaml.SafeLoader
+
+MAX_BYTES = 2_000_000
+MAX_DEPTH = 40
+_INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)")
+_REAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+|[0-9]+)([eE][-+]?[0-9]+)?")
+_DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}([Tt ].*)?")
+_SEXAGESIMAL = re.compile(r"[-+]?[0-9][0-9_]*(:[0-5]?[0-9])+(\.[0-9]*)?")
+_WORDS = {"yes", "no", "on", "off", "y", "n"}
+
+
+class Plain(str):
+    """Text that stands in the YAML without quotes."""
+
+
+@dataclass
+class Document:
+    """One YAML document: its data, where each part is written, and what is wrong with it."""
+
+    path: str
+    data: Any = None
+    places: dict[tuple, Place] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+    def at(self, path: tuple) -> Place:
+        """The place of a part, or of the nearest known part above it."""
+        while path:
+            if path in self.places:
+                return self.places[path]
+            path = path[:-1]
+        return self.places.get((), Place(self.path))
+
+
+def read_yaml(text: str, path: str, first_line: int = 1) -> Document:
+    """Read one YAML document; first_line is the line of the file at which the text starts."""
+    document = Document(path)
+    document.places[()] = Place(path, first_line, 1)
+    _Builder(document, first_line).run(text)
+    return document
+
+
+class _Builder:
+    def __init__(self, document: Document, first_line: int) -> None:
+        self.document = document
+        self.offset = first_line - 1
+
+    def run(self, text: str) -> None:
+        try:
+            root = self._compose(text)
+        except yaml.YAMLError as error:
+            self._syntax(error)
+            return
+        if root is None:
+            self._problem(None, "yaml-null", "the document is empty", "write the keys that the schema asks for")
+            return
+        self.document.data = self._value(root, ())
+
+    def _compose(self, text: str) -> yaml.Node | None:
+        if not self._safe_to_compose(text):
+            return yaml.compose("{}", Loader=_BASE)
+        return yaml.compose(text, Loader=_BASE)
+
+    def _safe_to_compose(self, text: str) -> bool:
+        """Look at the events first where aliases or deep nesting could hurt: composing is recursive."""
+        deep = text.count("[") + text.count("{") > MAX_DEPTH or " " * (2 * MAX_DEPTH) in text
+        if not (deep or "&" in text or "*" in text):
+            return True
+        depth = 0
+        for event in yaml.parse(text, Loader=_BASE):
+            if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+                self._problem(event, "yaml-alias", "anchors and aliases are not used here", "write the value out")
+                return False
+            depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+            if depth > MAX_DEPTH:
+                self._problem(event, "yaml-syntax", f"nested deeper than {MAX_DEPTH} levels", "flatten it")
+                return False
+        return True
+
+    def _syntax(self, error: yaml.YAMLError) -> None:
+        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+        what = getattr(error, "problem", None) or str(error).splitlines()[0]
+        place = Place(self.document.path, self.offset + 1, 1)
+        if mark is not None:
+            place = Place(self.document.path, self.offset + mark.line + 1, mark.column + 1)
+        fix = "check indentation, quotes and colons on this line and the one before"
+        self.document.problems.append(Problem.at(place, "yaml-syntax", f"not valid YAML: {what}", fix))
+
+    def _place(self, node: Any) -> Place:
+        if node is None:
+            return self.document.places[()]
+        return Place(self.document.path, self.offset + node.start_mark.line + 1, node.start_mark.column + 1)
+
+    def _problem(self, node: Any, code: str, message: str, fix: str) -> None:
+        self.document.problems.append(Problem.at(self._place(node), code, message, fix))
+
+    def _value(self, node: yaml.Node, path: tuple) -> Any:
+        self.document.places.setdefault(path, self._place(node))
+        if isinstance(node, yaml.MappingNode):
+            return self._mapping(node, path)
+        if isinstance(node, yaml.SequenceNode):
+            return [self._value(item, (*path, index)) for index, item in enumerate(node.value)]
+        return self._scalar(node, path)
+
+    def _mapping(self, node: yaml.MappingNode, path: tuple) -> dict:
+        result: dict[str, Any] = {}
+        for key_node, value_node in node.value:
+            if not isinstance(key_node, yaml.ScalarNode):
+                self._problem(key_node, "yaml-syntax", "a key must be a plain word", "write the key as text")
+                continue
+            key = key_node.value
+            if key in result:
+                first = self.document.places[(*path, key)].line
+                self._problem(key_node, "yaml-duplicate-key", f"key {key!r} stands twice, first on line {first}",
+                              "keep one of the two")
+                continue
+            if key_node.style is None and (key.lower() in _WORDS or key == "<<"):
+                self._problem(key_node, "yaml-ambiguous", f"YAML reads the key {key} as something else",
+                              f'quote it: "{key}"')
+            self.document.places[(*path, key)] = self._place(key_node)
+            result[key] = self._value(value_node, (*path, key))
+        return result
+
+    def _scalar(self, node: yaml.ScalarNode, path: tuple) -> Any:
+        text = node.value
+        if node.style is not None:
+            return text
+        if node.tag in ("tag:yaml.org,2002:null",) or text == "":
+            self._problem(node, "yaml-null", f"{_dotted(path)} has no value", "write a value or take the key out")
+            return None
+        if text.lower() in _WORDS or _DATE.fullmatch(text) or _SEXAGESIMAL.fullmatch(text):
+            self._problem(node, "yaml-ambiguous", f"YAML reads {text} as something else", f'quote it: "{text}"')
+            return text
+        if text in ("true", "false"):
+            return text == "true"
+        return self._number_or_text(node, text)
+
+    def _number_or_text(self, node: yaml.ScalarNode, text: str) -> Any:
+        if len(text) > 30 and _REAL.fullmatch(text):
+            self._problem(node, "yaml-ambiguous", "a number of more than 30 characters", "round it")
+            return 0
+        if _INTEGER.fullmatch(text):
+            return int(text)
+        if node.tag.endswith((":int", ":float", ":bool", ":timestamp")) and not _REAL.fullmatch(text):
+            self._problem(node, "yaml-ambiguous", f"YAML reads {text} as something else", f'quote it: "{text}"')
+            return text
+        if _REAL.fullmatch(text):
+            if re.match(r"[-+]?0[0-9]", text):
+                self._problem(node, "yaml-ambiguous", f"the number {text} starts with a zero",
+                              f'write it without the zero, or quote it: "{text}"')
+                return text
+            return self._real(node, text)
+        return Plain(text)
+
+    def _real(self, node: yaml.ScalarNode, text: str) -> float:
+        value = float(text)
+        if math.isinf(value):
+            self._problem(node, "yaml-ambiguous", f"the number {text} is too large", "write a number that can be measured")
+            return 0.0
+        return value
+
+
+def _dotted(path: tuple) -> str:
+    return ".".join(str(part) for part in path) or "the document"
