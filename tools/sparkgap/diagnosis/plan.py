@@ -162,7 +162,7 @@ _LAST = float("inf")
 
 
 def rank(found: list[Option]) -> list[Option]:
-    """By value; among those within the tie tolerance of the best of them by tier, minutes and id, stops last."""
+    """By value; among those within the tie tolerance of the best by tier, minutes and id, stops last."""
     ordered = sorted(found, key=lambda option: option.value)
     ranked: list[Option] = []
     start = 0

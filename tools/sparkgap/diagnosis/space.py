@@ -190,7 +190,7 @@ class Space:
         return cost, outcomes
 
     def remedy_cost(self, site: Site, remedy: Remedy) -> tuple[float, Site]:
-        """Minutes of a remedy and its proof (work, part, waiting, opening, closing), and what then is open."""
+        """Minutes of a remedy and its proof (work, part, wait, opening, closing), and what then is open."""
         data = remedy.data
         travel, there = self.accesses.move(site, remedy.id, [], data["access"])
         proving, end = self.accesses.move(

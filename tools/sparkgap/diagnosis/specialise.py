@@ -56,7 +56,7 @@ def specialise(model: Mapping, plate: Plate, calculators: Calculators | None = N
 
 
 def applies(conditions: list | None, plate: Plate, missing: set[str]) -> bool | None:
-    """Whether all conditions hold: True, False, or None when that hangs on plate values, added to ``missing``."""
+    """Whether all conditions hold: True, False, or None for want of plate values, added to ``missing``."""
     unknown = []
     for condition in conditions or []:
         value = plate.get(condition["name"])

@@ -1,0 +1,557 @@
+// What to do next, in expected minutes to a unit proved working. The same steps in the same order as
+// sparkgap/diagnosis/access.py, space.py and plan.py, held together by tests/vectors/diagnosis.json.
+// Pure functions over plain data; no DOM. Needs belief.js.
+(function () {
+  "use strict";
+  var Sparkgap = (globalThis.Sparkgap = globalThis.Sparkgap || {});
+
+  var TIE = 1e-9;
+  var NO_GAIN = 1e-12;
+  var FREE_OF_COST = 1e-9;
+
+  function totalOf(mass) {
+    var total = 0.0;
+    for (var i = 0; i < mass.length; i += 1) { total += mass[i]; }
+    return total;
+  }
+
+  function has(object, name) {
+    return Object.prototype.hasOwnProperty.call(object, name);
+  }
+
+  function able(act, who) {
+    return act.who.every(function (need) { return need === "owner" || who.indexOf(need) >= 0; });
+  }
+
+  // ---- what stands open ----
+
+  function insideOf(sm) {
+    var outer = {};
+    Object.keys(sm.access).forEach(function (name) { outer[name] = new Set(); });
+    function read(chain) {
+      chain.forEach(function (name, position) {
+        chain.slice(0, position).forEach(function (before) { outer[name].add(before); });
+      });
+    }
+    sm.checks.forEach(function (check) { read(check.access); });
+    sm.remedies.forEach(function (remedy) {
+      read(remedy.access);
+      read(remedy.proof_access || []);
+    });
+    return outer;
+  }
+
+  // Sites are sets of open accesses; equal sets are one object, and each move is worked out once for each.
+  function Accesses(sm) {
+    this.minutes = sm.access;
+    this.inside = insideOf(sm);
+    this.sites = new Map();
+  }
+
+  Accesses.prototype.site = function (opened) {
+    var minutes = this.minutes;
+    var names = Array.from(new Set(opened)).filter(function (name) { return has(minutes, name); }).sort();
+    var key = names.join(" ");
+    if (!this.sites.has(key)) {
+      var close = 0.0;
+      names.forEach(function (name) { close += minutes[name].close; });
+      this.sites.set(key, { open: names, close: close, moves: new Map() });
+    }
+    return this.sites.get(key);
+  };
+
+  Accesses.prototype.move = function (site, act, closes, chain) {
+    var known = site.moves.get(act);
+    if (known) { return known; }
+    var self = this;
+    var closed = site.open.filter(function (name) {
+      return closes.some(function (other) { return other === name || self.inside[name].has(other); });
+    });
+    var cost = 0.0;
+    closed.forEach(function (name) { cost += self.minutes[name].close; });
+    var left = site.open.filter(function (name) { return closed.indexOf(name) < 0; });
+    chain.forEach(function (name) {
+      if (left.indexOf(name) < 0) {
+        cost += self.minutes[name].open;
+        left.push(name);
+      }
+    });
+    var move = { cost: cost, site: this.site(left) };
+    site.moves.set(act, move);
+    return move;
+  };
+
+  // ---- acts and states ----
+
+  function checkAct(data, index, hypotheses) {
+    var rows = hypotheses.map(function (name) { return Sparkgap.belief.row(data, name); });
+    var within = data.answers.indexOf("within");
+    return {
+      id: data.id,
+      index: index,
+      tier: data.tier,
+      minutes: data.minutes,
+      first: Boolean(data.first),
+      free: Boolean(data.free),
+      like: data.answers.map(function (answer, n) { return rows.map(function (row) { return row[n]; }); }),
+      clear: data.answers.indexOf(data.clear),
+      blocks: data.answers.map(function (answer) { return (data.blocks || []).indexOf(answer) >= 0; }),
+      within: !data.safety ? -1 : within >= 0 ? within : data.answers.indexOf(data.clear),
+      data: data
+    };
+  }
+
+  function remedyAct(data, index, hypotheses) {
+    return {
+      id: data.id,
+      index: index,
+      tier: data.tier,
+      minutes: data.minutes,
+      work: data.minutes + data.part_minutes + data.proof_minutes,
+      fails: data.fails,
+      misses: data.misses,
+      ends: hypotheses.map(function (name, n) { return data.ends.indexOf(name) >= 0 ? n : -1; })
+        .filter(function (n) { return n >= 0; }),
+      q: hypotheses.map(function (name) { return Sparkgap.belief.survives(data, name); }),
+      data: data
+    };
+  }
+
+  function byRank(a, b) {
+    return a.tier - b.tier || a.minutes - b.minutes || (a.id < b.id ? -1 : a.id > b.id ? 1 : 0);
+  }
+
+  function Space(sm, evidence) {
+    var who = evidence.who || [];
+    var aside = evidence.aside || [];
+    this.sm = sm;
+    this.constants = sm.constants;
+    this.call = sm.constants.call_minutes;
+    this.back = sm.constants.back_minutes;
+    this.hypotheses = sm.hypotheses;
+    this.normal = sm.hypotheses.indexOf("normal");
+    this.accesses = new Accesses(sm);
+    this.all = sm.checks.map(function (check, n) { return checkAct(check, n, sm.hypotheses); });
+    this.able = this.all.map(function (check) { return able(check.data, who) && aside.indexOf(check.id) < 0; });
+    var can = this.able;
+    this.checks = this.all.filter(function (check) { return can[check.index]; });
+    this.remedies = sm.remedies.map(function (remedy, n) { return remedyAct(remedy, n, sm.hypotheses); })
+      .filter(function (remedy) { return able(remedy.data, who) && aside.indexOf(remedy.id) < 0; });
+    this.ranked = this.remedies.slice().sort(byRank);
+  }
+
+  function weightOf(weights, answer) {
+    return has(weights, answer) ? weights[answer] : 0.0;
+  }
+
+  Space.prototype.unsure = function (check, weights) {
+    if (check.within < 0) { return false; }
+    return weightOf(weights, check.data.answers[check.within]) < this.constants.conformity;
+  };
+
+  Space.prototype.blocksWith = function (check, weights) {
+    if (!check.first) { return false; }
+    var share = 0.0;
+    check.data.answers.forEach(function (answer, n) {
+      if (check.blocks[n]) { share += weightOf(weights, answer); }
+    });
+    return share >= 0.5 || (share > 0.0 && this.unsure(check, weights));
+  };
+
+  // A state's mass is the unnormalised weight of each hypothesis; values are minutes times total mass.
+  Space.prototype.start = function (evidence) {
+    var sm = this.sm;
+    var self = this;
+    var weights = Sparkgap.belief.joint(sm, evidence);
+    var mass = this.hypotheses.map(function (name) { return weights[name]; });
+    var total = totalOf(mass);
+    mass = mass.map(function (value, n) { return total > 0.0 ? value / total : sm.prior[sm.hypotheses[n]]; });
+    var results = evidence.results || {};
+    var state = {
+      mass: mass,
+      site: this.accesses.site(evidence.open || []),
+      done: new Uint8Array(sm.checks.length),
+      blocked: new Uint8Array(sm.checks.length),
+      tried: new Uint8Array(sm.remedies.length),
+      unsafe: false
+    };
+    this.all.forEach(function (check) {
+      var result = has(results, check.id) ? results[check.id] : null;
+      if (!result) { return; }
+      if (!check.data.answers.some(function (answer) { return weightOf(result.v, answer) > 0.0; })) { return; }
+      state.done[check.index] = 1;
+      state.blocked[check.index] = self.blocksWith(check, result.v) ? 1 : 0;
+      state.unsafe = state.unsafe || self.unsure(check, result.v);
+    });
+    var failed = Sparkgap.belief.failedRemedies(sm, evidence).map(function (remedy) { return remedy.id; });
+    this.remedies.forEach(function (remedy) {
+      if (failed.indexOf(remedy.id) >= 0) { state.tried[remedy.index] = 1; }
+    });
+    return state;
+  };
+
+  function changed(state, changes) {
+    return {
+      mass: changes.mass || state.mass,
+      site: changes.site || state.site,
+      done: changes.done || state.done,
+      blocked: changes.blocked || state.blocked,
+      tried: changes.tried || state.tried,
+      unsafe: changes.unsafe === undefined ? state.unsafe : changes.unsafe
+    };
+  }
+
+  function withBit(bits, index, value) {
+    var copy = bits.slice();
+    copy[index] = value;
+    return copy;
+  }
+
+  Space.prototype.pendingFree = function (state) {
+    return this.checks.filter(function (check) { return check.free && !state.done[check.index]; });
+  };
+
+  Space.prototype.pendingFirst = function (state) {
+    return this.all.filter(function (check) {
+      return (check.first && !state.done[check.index]) || state.blocked[check.index];
+    });
+  };
+
+  Space.prototype.allowedChecks = function (state) {
+    var free = this.pendingFree(state).length > 0;
+    var first = this.pendingFirst(state).length > 0;
+    return this.checks.filter(function (check) {
+      if (state.done[check.index] && !state.blocked[check.index]) { return false; }
+      if (free && check.tier > 0) { return false; }
+      return !(first && check.tier > 0 && !check.first);
+    });
+  };
+
+  Space.prototype.allowedRemedies = function (state) {
+    if (this.pendingFree(state).length || this.pendingFirst(state).length) { return []; }
+    return this.remedies.filter(function (remedy) { return !state.tried[remedy.index]; });
+  };
+
+  Space.prototype.stopWith = function (unsafe, total, normal) {
+    var call = total * this.call;
+    return unsafe ? call : Math.min(call, (total - normal) * this.back);
+  };
+
+  Space.prototype.stops = function (state) {
+    var total = totalOf(state.mass);
+    var close = total * state.site.close;
+    return {
+      call: total * this.call + close,
+      normal: state.unsafe ? null : (total - state.mass[this.normal]) * this.back + close
+    };
+  };
+
+  Space.prototype.stop = function (state) {
+    var stops = this.stops(state);
+    return stops.normal === null ? stops.call : Math.min(stops.call, stops.normal);
+  };
+
+  Space.prototype.checkCost = function (site, check) {
+    var move = this.accesses.move(site, check.id, check.data.closes, check.data.access);
+    return { cost: check.minutes + move.cost, site: move.site };
+  };
+
+  // A blocking check made again is taken to come out clear; what it told about the faults stays.
+  Space.prototype.afterCheck = function (state, check) {
+    var step = this.checkCost(state.site, check);
+    if (state.blocked[check.index]) {
+      var cleared = changed(state, { site: step.site, blocked: withBit(state.blocked, check.index, 0) });
+      return { cost: step.cost, outcomes: [{ answer: check.clear, state: cleared }] };
+    }
+    var done = withBit(state.done, check.index, 1);
+    var outcomes = check.like.map(function (like, answer) {
+      var blocks = check.first && check.blocks[answer];
+      return {
+        answer: answer,
+        state: changed(state, {
+          mass: state.mass.map(function (value, n) { return value * like[n]; }),
+          site: step.site,
+          done: done,
+          blocked: blocks ? withBit(state.blocked, check.index, 1) : state.blocked,
+          unsafe: state.unsafe || (check.within >= 0 && answer !== check.within)
+        })
+      };
+    });
+    return { cost: step.cost, outcomes: outcomes };
+  };
+
+  Space.prototype.remedyCost = function (site, remedy) {
+    var data = remedy.data;
+    var there = this.accesses.move(site, remedy.id, [], data.access);
+    var proof = this.accesses.move(
+      there.site, "proof " + remedy.id, data.proof_closes || [], data.proof_access || []
+    );
+    return { cost: remedy.work + there.cost + proof.cost, site: proof.site };
+  };
+
+  Space.prototype.afterRemedy = function (state, remedy) {
+    var step = this.remedyCost(state.site, remedy);
+    var left = state.mass.map(function (value, n) { return value * remedy.q[n]; });
+    var total = totalOf(state.mass);
+    var standing = totalOf(left);
+    var failed = (1.0 - remedy.misses) * standing;
+    var value = total * step.cost + this.back * (remedy.misses * standing + state.mass[this.normal]);
+    value += (total - failed) * step.site.close;
+    return {
+      cost: step.cost,
+      value: value,
+      state: changed(state, {
+        mass: left.map(function (share) { return share * (1.0 - remedy.misses); }),
+        site: step.site,
+        tried: withBit(state.tried, remedy.index, 1)
+      })
+    };
+  };
+
+  // ---- value ----
+
+  function pastPending(space, state) {
+    var free = space.pendingFree(state);
+    var first = space.pendingFirst(state);
+    var cost = 0.0;
+    var site = state.site;
+    if (first.some(function (check) { return !space.able[check.index]; })) { return null; }
+    var later = first.filter(function (check) { return free.indexOf(check) < 0; });
+    free.concat(later).forEach(function (check) {
+      var step = space.checkCost(site, check);
+      cost += step.cost;
+      site = step.site;
+    });
+    return { cost: cost, site: site };
+  }
+
+  // The untried remedies by descending gain over cost, ties by tier, minutes and id (the sort is stable).
+  function inOrder(space, state, site, total) {
+    var ratios = [];
+    space.ranked.forEach(function (remedy) {
+      if (state.tried[remedy.index]) { return; }
+      var gain = 0.0;
+      for (var i = 0; i < remedy.ends.length; i += 1) {
+        gain += state.mass[remedy.ends[i]] * (1.0 - remedy.fails);
+      }
+      if (gain >= NO_GAIN * total && gain > 0.0) {
+        var cost = space.remedyCost(site, remedy).cost;
+        ratios.push({ ratio: gain / Math.max(cost, FREE_OF_COST), remedy: remedy });
+      }
+    });
+    ratios.sort(function (a, b) { return b.ratio - a.ratio; });
+    return ratios.map(function (pair) { return pair.remedy; });
+  }
+
+  function repairInOrder(space, state, site, total) {
+    var left = state.mass.slice();
+    var normal = left[space.normal];
+    left[space.normal] = 0.0;
+    var standing = total - normal;
+    var scale = 1.0;
+    var stops = [];
+    var steps = [];
+    var now;
+    inOrder(space, state, site, total).forEach(function (remedy) {
+      var ended = 0.0;
+      remedy.ends.forEach(function (n) {
+        ended += left[n] * (1.0 - remedy.fails);
+        left[n] *= remedy.fails;
+      });
+      now = scale * standing + normal;
+      stops.push(space.stopWith(state.unsafe, now, normal) + now * site.close);
+      standing = Math.max(0.0, standing - ended);
+      var through = scale * standing;
+      var step = space.remedyCost(site, remedy);
+      site = step.site;
+      var value = now * step.cost + space.back * (remedy.misses * through + normal);
+      scale *= 1.0 - remedy.misses;
+      steps.push(value + (now - scale * standing) * site.close);
+      normal = 0.0;
+    });
+    now = scale * standing + normal;
+    var value = space.stopWith(state.unsafe, now, normal) + now * site.close;
+    for (var i = steps.length - 1; i >= 0; i -= 1) { value = Math.min(stops[i], steps[i] + value); }
+    return value;
+  }
+
+  function estimate(space, state) {
+    var stop = space.stop(state);
+    var entry = pastPending(space, state);
+    if (entry === null) { return stop; }
+    var total = totalOf(state.mass);
+    return Math.min(stop, total * entry.cost + repairInOrder(space, state, entry.site, total));
+  }
+
+  function expected(space, worth, outcomes, depth) {
+    outcomes.forEach(function (outcome) { worth += value(space, outcome.state, depth); });
+    return worth;
+  }
+
+  function value(space, state, depth) {
+    if (depth === 0) { return estimate(space, state); }
+    var best = space.stop(state);
+    space.allowedRemedies(state).forEach(function (remedy) {
+      var after = space.afterRemedy(state, remedy);
+      best = Math.min(best, after.value + value(space, after.state, depth - 1));
+    });
+    var total = totalOf(state.mass);
+    space.allowedChecks(state).forEach(function (check) {
+      var after = space.afterCheck(state, check);
+      best = Math.min(best, expected(space, total * after.cost, after.outcomes, depth - 1));
+    });
+    return best;
+  }
+
+  function depthOf(space, state) {
+    var depth = Math.floor(space.constants.look_ahead);
+    var answers = 0;
+    space.checks.forEach(function (check) {
+      if (!state.done[check.index]) { answers += check.like.length; }
+    });
+    var size = space.hypotheses.length * (space.remedies.length + 1);
+    for (var i = 0; i < depth; i += 1) { size *= answers; }
+    return depth > 1 && size > space.constants.look_ahead_limit ? 1 : depth;
+  }
+
+  // ---- options ----
+
+  function options(space, state, depth) {
+    var total = totalOf(state.mass);
+    var found = space.allowedChecks(state).map(function (check) {
+      var after = space.afterCheck(state, check);
+      return {
+        kind: "check", id: check.id, act: check, cost: after.cost, tier: check.tier, minutes: check.minutes,
+        outcomes: after.outcomes, value: expected(space, total * after.cost, after.outcomes, depth - 1)
+      };
+    });
+    space.allowedRemedies(state).forEach(function (remedy) {
+      var after = space.afterRemedy(state, remedy);
+      found.push({
+        kind: "remedy", id: remedy.id, act: remedy, cost: after.cost, tier: remedy.tier,
+        minutes: remedy.minutes, value: after.value + value(space, after.state, depth - 1)
+      });
+    });
+    var stops = space.stops(state);
+    var call = space.call + state.site.close;
+    found.push({ kind: "call", id: "call", value: stops.call, cost: call, tier: 9, minutes: 0.0 });
+    if (stops.normal !== null) {
+      found.push({
+        kind: "normal", id: "normal", value: stops.normal, cost: stops.normal, tier: 9, minutes: 0.0
+      });
+    }
+    return rank(found);
+  }
+
+  // By value; among those within the tie tolerance of the best of them by tier, minutes, id; stops last.
+  function rank(found) {
+    var ordered = found.slice().sort(function (a, b) { return a.value - b.value; });
+    var ranked = [];
+    var start = 0;
+    while (start < ordered.length) {
+      var limit = ordered[start].value + TIE * Math.max(1.0, Math.abs(ordered[start].value));
+      var end = start;
+      while (end < ordered.length && ordered[end].value <= limit) { end += 1; }
+      ranked = ranked.concat(ordered.slice(start, end).sort(byRank));
+      start = end;
+    }
+    return ranked;
+  }
+
+  function answersOf(space, option) {
+    var told = {};
+    option.outcomes.forEach(function (outcome) {
+      var mass = outcome.state.mass;
+      var share = totalOf(mass);
+      var lead = 0;
+      mass.forEach(function (value, n) {
+        if (value > mass[lead] * (1.0 + TIE)) { lead = n; }
+      });
+      told[option.act.data.answers[outcome.answer]] = {
+        p: share,
+        lead: space.hypotheses[lead],
+        share: share > 0.0 ? mass[lead] / share : 0.0
+      };
+    });
+    return told;
+  }
+
+  // How many faults the clear answer would bring to a tenth of their share or less.
+  function clearsOf(space, state, option) {
+    if (state.blocked[option.act.index]) { return 0; }
+    var after = option.outcomes[option.act.clear].state.mass;
+    var share = totalOf(after);
+    return space.hypotheses.filter(function (name, n) {
+      if (name === "normal" || name === "other") { return false; }
+      return state.mass[n] > 0.0 && after[n] <= 0.1 * state.mass[n] * share;
+    }).length;
+  }
+
+  function told(space, state, option) {
+    var result = { kind: option.kind, id: option.id, value: option.value, cost: option.cost };
+    result.tier = option.act ? option.tier : null;
+    result.answers = {};
+    result.clears = 0;
+    if (option.kind === "check") {
+      result.again = Boolean(state.blocked[option.act.index]);
+      result.answers = answersOf(space, option);
+      result.clears = clearsOf(space, state, option);
+    } else if (option.kind === "remedy") {
+      result.fixes = 0.0;
+      option.act.ends.forEach(function (n) { result.fixes += state.mass[n] * (1.0 - option.act.fails); });
+      result.clears = option.act.ends.length;
+    }
+    return result;
+  }
+
+  function needsQualified(sm, evidence) {
+    var who = (evidence.who || []).concat(["owner"]);
+    var results = evidence.results || {};
+    var failed = evidence.failed || [];
+    var list = [];
+    function read(kind, acts) {
+      acts.forEach(function (act) {
+        var lacking = act.who.filter(function (need) { return who.indexOf(need) < 0; }).sort();
+        if (lacking.length && !has(results, act.id) && failed.indexOf(act.id) < 0) {
+          list.push({ kind: kind, id: act.id, needs: Array.from(new Set(lacking)) });
+        }
+      });
+    }
+    read("check", sm.checks);
+    read("remedy", sm.remedies);
+    return list;
+  }
+
+  function idOf(act) {
+    return act.id;
+  }
+
+  function plan(sm, evidence) {
+    var space = new Space(sm, evidence);
+    var state = space.start(evidence);
+    var depth = Math.max(1, depthOf(space, state));
+    var ranked = options(space, state, depth);
+    var best = ranked[0].value;
+    ranked.forEach(function (option) { best = Math.min(best, option.value); });
+    return {
+      value: best,
+      next: ranked.map(function (option) { return told(space, state, option); }),
+      pending_first: space.pendingFirst(state).map(idOf),
+      pending_free: space.pendingFree(state).map(idOf),
+      needs_qualified: needsQualified(sm, evidence),
+      depth: depth
+    };
+  }
+
+  function guide(model, plate, evidence, calculators) {
+    var sm = Sparkgap.belief.specialise(model, plate, calculators);
+    return Object.assign({
+      belief: Sparkgap.belief.belief(sm, evidence),
+      conflict: Sparkgap.belief.conflict(sm, evidence),
+      two: Sparkgap.belief.twoFaults(sm, evidence),
+      missing: sm.missing
+    }, plan(sm, evidence));
+  }
+
+  Sparkgap.plan = { plan: plan, guide: guide };
+})();
