@@ -177,7 +177,7 @@ def format_quantity(
 
 
 def _with_label(number: str, unit: str) -> str:
-    return number + ("" if unit == "%" else " ") + UNITS[unit].label
+    return number + ("" if unit in ("%", "1") else " ") + UNITS[unit].label
 
 
 def both(

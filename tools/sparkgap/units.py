@@ -138,6 +138,7 @@ _SPELLINGS: dict[str, tuple[str, str, str]] = {
     "kg/L": ("kg/L", "", ""),
     "kg/m3": ("kg/m**3", "kg/m³", ""),
     "Hz": ("Hz", "", ""),
+    "1": ("dimensionless", "", ""),
     "%": ("percent", "", ""),
     "ppm": ("ppm", "", ""),
     "1/K": ("1/kelvin", "", ""),
@@ -233,7 +234,8 @@ def _unit(spelling: str, measure: Mapping) -> Unit:
     dimension = Dimension(tuple(map(Fraction, measure["exponents"])), _KINDS.get(spelling, ""))
     if not (math.isfinite(measure["factor"]) and measure["factor"] > 0):
         raise ValueError(f"{spelling}: impossible factor {measure['factor']}")
-    return Unit(spelling, dimension, measure["factor"], measure["offset"], label or spelling, si or spelling)
+    label = "" if spelling == "1" else label or spelling
+    return Unit(spelling, dimension, measure["factor"], measure["offset"], label, si or spelling)
 
 
 UNITS: dict[str, Unit] = {spelling: _unit(spelling, measure) for spelling, measure in _measures().items()}
