@@ -94,8 +94,12 @@
       unsure = unsure || state === null;
       return state !== false;
     });
-    var limit = possible.length === 1 && !unsure ? possible[0] : null;
-    return Object.assign({}, measure, { limits: possible, limit: limit });
+    var band = possible.length === 1 && !unsure ? possible[0] : null;
+    return Object.assign({}, measure, { limits: possible, band: band });
+  }
+
+  function isSafety(limit) {
+    return Boolean(limit.safety);
   }
 
   function narrowCheck(check, prior, unit) {
@@ -108,7 +112,7 @@
       minutes: minutesOf(check.minutes, unit),
       rows: rows,
       measure: measure,
-      safety: measure !== null && measure.limits.some(function (limit) { return Boolean(limit.safety); })
+      safety: measure !== null && (Boolean(measure.safety) || measure.limits.some(isSafety))
     });
   }
 

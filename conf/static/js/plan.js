@@ -15,6 +15,18 @@
     return total;
   }
 
+  function times(mass, factors) {
+    var product = new Array(mass.length);
+    for (var i = 0; i < mass.length; i += 1) { product[i] = mass[i] * factors[i]; }
+    return product;
+  }
+
+  function scaled(mass, factor) {
+    var product = new Array(mass.length);
+    for (var i = 0; i < mass.length; i += 1) { product[i] = mass[i] * factor; }
+    return product;
+  }
+
   function has(object, name) {
     return Object.prototype.hasOwnProperty.call(object, name);
   }
@@ -25,9 +37,17 @@
 
   // ---- what stands open ----
 
+  // For each access the ones it lies inside of: as stated, and read off the chains (outermost first).
   function insideOf(sm) {
     var outer = {};
-    Object.keys(sm.access).forEach(function (name) { outer[name] = new Set(); });
+    Object.keys(sm.access).forEach(function (name) {
+      outer[name] = new Set();
+      var around = sm.access[name].inside;
+      while (around && has(sm.access, around) && !outer[name].has(around)) {
+        outer[name].add(around);
+        around = sm.access[around].inside;
+      }
+    });
     function read(chain) {
       chain.forEach(function (name, position) {
         chain.slice(0, position).forEach(function (before) { outer[name].add(before); });
@@ -41,7 +61,7 @@
     return outer;
   }
 
-  // Sites are sets of open accesses; equal sets are one object, and each move is worked out once for each.
+  // Sites are sets of open accesses; equal sets are one object, which remembers what each act costs there.
   function Accesses(sm) {
     this.minutes = sm.access;
     this.inside = insideOf(sm);
@@ -55,14 +75,13 @@
     if (!this.sites.has(key)) {
       var close = 0.0;
       names.forEach(function (name) { close += minutes[name].close; });
-      this.sites.set(key, { open: names, close: close, moves: new Map() });
+      this.sites.set(key, { open: names, close: close, checks: [], remedies: [] });
     }
     return this.sites.get(key);
   };
 
-  Accesses.prototype.move = function (site, act, closes, chain) {
-    var known = site.moves.get(act);
-    if (known) { return known; }
+  // Minutes to close some accesses with all inside them and then open a chain, and where that leads.
+  Accesses.prototype.move = function (site, closes, chain) {
     var self = this;
     var closed = site.open.filter(function (name) {
       return closes.some(function (other) { return other === name || self.inside[name].has(other); });
@@ -76,9 +95,7 @@
         left.push(name);
       }
     });
-    var move = { cost: cost, site: this.site(left) };
-    site.moves.set(act, move);
-    return move;
+    return { cost: cost, site: this.site(left) };
   };
 
   // ---- acts and states ----
@@ -138,7 +155,24 @@
     this.remedies = sm.remedies.map(function (remedy, n) { return remedyAct(remedy, n, sm.hypotheses); })
       .filter(function (remedy) { return able(remedy.data, who) && aside.indexOf(remedy.id) < 0; });
     this.ranked = this.remedies.slice().sort(byRank);
+    this.floor = sm.hypotheses.map(this.floorOf, this);
+    this.scratch = { ratios: [], ordered: [], stops: [], steps: [], left: sm.hypotheses.map(function () { return 0.0; }) };
   }
+
+  // Minutes that a job costs at the least if this hypothesis is true, however well it is played.
+  Space.prototype.floorOf = function (name, n) {
+    if (n === this.normal) { return 0.0; }
+    return this.remedies.reduce(function (least, remedy) {
+      return remedy.ends.indexOf(n) >= 0 ? Math.min(least, remedy.work) : least;
+    }, Math.min(this.call, this.back));
+  };
+
+  // A lower bound of minutes times mass to the end.
+  Space.prototype.least = function (mass) {
+    var bound = 0.0;
+    for (var i = 0; i < mass.length; i += 1) { bound += mass[i] * this.floor[i]; }
+    return bound;
+  };
 
   function weightOf(weights, answer) {
     return has(weights, answer) ? weights[answer] : 0.0;
@@ -170,9 +204,9 @@
     var state = {
       mass: mass,
       site: this.accesses.site(evidence.open || []),
-      done: new Uint8Array(sm.checks.length),
-      blocked: new Uint8Array(sm.checks.length),
-      tried: new Uint8Array(sm.remedies.length),
+      done: new Array(sm.checks.length).fill(0),
+      blocked: new Array(sm.checks.length).fill(0),
+      tried: new Array(sm.remedies.length).fill(0),
       unsafe: false
     };
     this.all.forEach(function (check) {
@@ -217,9 +251,23 @@
     });
   };
 
+  Space.prototype.waitsForFree = function (state) {
+    for (var i = 0; i < this.checks.length; i += 1) {
+      if (this.checks[i].free && !state.done[this.checks[i].index]) { return true; }
+    }
+    return false;
+  };
+
+  Space.prototype.waitsForFirst = function (state) {
+    for (var i = 0; i < this.all.length; i += 1) {
+      if (state.blocked[i] || (this.all[i].first && !state.done[i])) { return true; }
+    }
+    return false;
+  };
+
   Space.prototype.allowedChecks = function (state) {
-    var free = this.pendingFree(state).length > 0;
-    var first = this.pendingFirst(state).length > 0;
+    var free = this.waitsForFree(state);
+    var first = this.waitsForFirst(state);
     return this.checks.filter(function (check) {
       if (state.done[check.index] && !state.blocked[check.index]) { return false; }
       if (free && check.tier > 0) { return false; }
@@ -228,7 +276,7 @@
   };
 
   Space.prototype.allowedRemedies = function (state) {
-    if (this.pendingFree(state).length || this.pendingFirst(state).length) { return []; }
+    if (this.waitsForFree(state) || this.waitsForFirst(state)) { return []; }
     return this.remedies.filter(function (remedy) { return !state.tried[remedy.index]; });
   };
 
@@ -252,8 +300,12 @@
   };
 
   Space.prototype.checkCost = function (site, check) {
-    var move = this.accesses.move(site, check.id, check.data.closes, check.data.access);
-    return { cost: check.minutes + move.cost, site: move.site };
+    var known = site.checks[check.index];
+    if (!known) {
+      var move = this.accesses.move(site, check.data.closes, check.data.access);
+      known = site.checks[check.index] = { cost: check.minutes + move.cost, site: move.site };
+    }
+    return known;
   };
 
   // A blocking check made again is taken to come out clear; what it told about the faults stays.
@@ -269,7 +321,7 @@
       return {
         answer: answer,
         state: changed(state, {
-          mass: state.mass.map(function (value, n) { return value * like[n]; }),
+          mass: times(state.mass, like),
           site: step.site,
           done: done,
           blocked: blocks ? withBit(state.blocked, check.index, 1) : state.blocked,
@@ -281,17 +333,20 @@
   };
 
   Space.prototype.remedyCost = function (site, remedy) {
-    var data = remedy.data;
-    var there = this.accesses.move(site, remedy.id, [], data.access);
-    var proof = this.accesses.move(
-      there.site, "proof " + remedy.id, data.proof_closes || [], data.proof_access || []
-    );
-    return { cost: remedy.work + there.cost + proof.cost, site: proof.site };
+    var known = site.remedies[remedy.index];
+    if (!known) {
+      var data = remedy.data;
+      var there = this.accesses.move(site, data.closes || [], data.access);
+      var proof = this.accesses.move(there.site, data.proof_closes || [], data.proof_access || []);
+      known = { cost: remedy.work + there.cost + proof.cost, site: proof.site };
+      site.remedies[remedy.index] = known;
+    }
+    return known;
   };
 
   Space.prototype.afterRemedy = function (state, remedy) {
     var step = this.remedyCost(state.site, remedy);
-    var left = state.mass.map(function (value, n) { return value * remedy.q[n]; });
+    var left = times(state.mass, remedy.q);
     var total = totalOf(state.mass);
     var standing = totalOf(left);
     var failed = (1.0 - remedy.misses) * standing;
@@ -301,7 +356,7 @@
       cost: step.cost,
       value: value,
       state: changed(state, {
-        mass: left.map(function (share) { return share * (1.0 - remedy.misses); }),
+        mass: scaled(left, 1.0 - remedy.misses),
         site: step.site,
         tried: withBit(state.tried, remedy.index, 1)
       })
@@ -311,10 +366,11 @@
   // ---- value ----
 
   function pastPending(space, state) {
-    var free = space.pendingFree(state);
-    var first = space.pendingFirst(state);
     var cost = 0.0;
     var site = state.site;
+    if (!space.waitsForFree(state) && !space.waitsForFirst(state)) { return { cost: cost, site: site }; }
+    var free = space.pendingFree(state);
+    var first = space.pendingFirst(state);
     if (first.some(function (check) { return !space.able[check.index]; })) { return null; }
     var later = first.filter(function (check) { return free.indexOf(check) < 0; });
     free.concat(later).forEach(function (check) {
@@ -325,53 +381,66 @@
     return { cost: cost, site: site };
   }
 
-  // The untried remedies by descending gain over cost, ties by tier, minutes and id (the sort is stable).
+  // Puts the untried remedies by descending gain over cost (ties by tier, minutes and id) into the scratch
+  // lists, which are made once for speed, and returns how many there are.
   function inOrder(space, state, site, total) {
-    var ratios = [];
-    space.ranked.forEach(function (remedy) {
-      if (state.tried[remedy.index]) { return; }
+    var ratios = space.scratch.ratios;
+    var ordered = space.scratch.ordered;
+    var count = 0;
+    for (var n = 0; n < space.ranked.length; n += 1) {
+      var remedy = space.ranked[n];
+      if (state.tried[remedy.index]) { continue; }
       var gain = 0.0;
       for (var i = 0; i < remedy.ends.length; i += 1) {
         gain += state.mass[remedy.ends[i]] * (1.0 - remedy.fails);
       }
-      if (gain >= NO_GAIN * total && gain > 0.0) {
-        var cost = space.remedyCost(site, remedy).cost;
-        ratios.push({ ratio: gain / Math.max(cost, FREE_OF_COST), remedy: remedy });
+      if (!(gain >= NO_GAIN * total && gain > 0.0)) { continue; }
+      var ratio = gain / Math.max(space.remedyCost(site, remedy).cost, FREE_OF_COST);
+      var place = count;
+      count += 1;
+      while (place > 0 && ratios[place - 1] < ratio) {
+        ratios[place] = ratios[place - 1];
+        ordered[place] = ordered[place - 1];
+        place -= 1;
       }
-    });
-    ratios.sort(function (a, b) { return b.ratio - a.ratio; });
-    return ratios.map(function (pair) { return pair.remedy; });
+      ratios[place] = ratio;
+      ordered[place] = remedy;
+    }
+    return count;
   }
 
   function repairInOrder(space, state, site, total) {
-    var left = state.mass.slice();
+    var left = space.scratch.left;
+    for (var m = 0; m < left.length; m += 1) { left[m] = state.mass[m]; }
     var normal = left[space.normal];
     left[space.normal] = 0.0;
     var standing = total - normal;
     var scale = 1.0;
-    var stops = [];
-    var steps = [];
+    var stops = space.scratch.stops;
+    var steps = space.scratch.steps;
     var now;
-    inOrder(space, state, site, total).forEach(function (remedy) {
+    var count = inOrder(space, state, site, total);
+    for (var n = 0; n < count; n += 1) {
+      var remedy = space.scratch.ordered[n];
       var ended = 0.0;
-      remedy.ends.forEach(function (n) {
-        ended += left[n] * (1.0 - remedy.fails);
-        left[n] *= remedy.fails;
-      });
+      for (var i = 0; i < remedy.ends.length; i += 1) {
+        ended += left[remedy.ends[i]] * (1.0 - remedy.fails);
+        left[remedy.ends[i]] *= remedy.fails;
+      }
       now = scale * standing + normal;
-      stops.push(space.stopWith(state.unsafe, now, normal) + now * site.close);
+      stops[n] = space.stopWith(state.unsafe, now, normal) + now * site.close;
       standing = Math.max(0.0, standing - ended);
       var through = scale * standing;
       var step = space.remedyCost(site, remedy);
       site = step.site;
-      var value = now * step.cost + space.back * (remedy.misses * through + normal);
+      var worth = now * step.cost + space.back * (remedy.misses * through + normal);
       scale *= 1.0 - remedy.misses;
-      steps.push(value + (now - scale * standing) * site.close);
+      steps[n] = worth + (now - scale * standing) * site.close;
       normal = 0.0;
-    });
+    }
     now = scale * standing + normal;
     var value = space.stopWith(state.unsafe, now, normal) + now * site.close;
-    for (var i = steps.length - 1; i >= 0; i -= 1) { value = Math.min(stops[i], steps[i] + value); }
+    for (var k = count - 1; k >= 0; k -= 1) { value = Math.min(stops[k], steps[k] + value); }
     return value;
   }
 
@@ -388,17 +457,34 @@
     return worth;
   }
 
+  // As expected, but broken off once it cannot be less than best.
+  function bounded(space, worth, outcomes, depth, best, least) {
+    for (var i = 0; i < outcomes.length; i += 1) {
+      least -= space.least(outcomes[i].state.mass);
+      worth += value(space, outcomes[i].state, depth);
+      if (worth + least >= best) { return best; }
+    }
+    return worth;
+  }
+
+  // An act is left out as soon as its cost and the lower bound of what follows reach the best so far.
   function value(space, state, depth) {
     if (depth === 0) { return estimate(space, state); }
     var best = space.stop(state);
     space.allowedRemedies(state).forEach(function (remedy) {
       var after = space.afterRemedy(state, remedy);
-      best = Math.min(best, after.value + value(space, after.state, depth - 1));
+      if (after.value + space.least(after.state.mass) < best) {
+        best = Math.min(best, after.value + value(space, after.state, depth - 1));
+      }
     });
     var total = totalOf(state.mass);
+    var least = space.least(state.mass);
     space.allowedChecks(state).forEach(function (check) {
-      var after = space.afterCheck(state, check);
-      best = Math.min(best, expected(space, total * after.cost, after.outcomes, depth - 1));
+      var cost = total * space.checkCost(state.site, check).cost;
+      if (cost + least < best) {
+        var outcomes = space.afterCheck(state, check).outcomes;
+        best = Math.min(best, bounded(space, cost, outcomes, depth - 1, best, least));
+      }
     });
     return best;
   }

@@ -56,11 +56,20 @@ class Accesses:
 
 
 def _inside(sm: Mapping) -> dict[str, set[str]]:
-    """For each access the ones it lies inside of, read off the chains (outermost first)."""
+    """For each access the ones it lies inside of: as stated, and read off the chains (outermost first)."""
     chains = [act["access"] for act in (*sm["checks"], *sm["remedies"])]
     chains += [remedy.get("proof_access") or [] for remedy in sm["remedies"]]
-    outer: dict[str, set[str]] = {name: set() for name in sm["access"]}
+    outer: dict[str, set[str]] = {name: _around(sm["access"], name) for name in sm["access"]}
     for chain in chains:
         for position, name in enumerate(chain):
             outer[name].update(chain[:position])
     return outer
+
+
+def _around(access: Mapping, name: str) -> set[str]:
+    around: set[str] = set()
+    outer = access[name].get("inside")
+    while outer and outer in access and outer not in around:
+        around.add(outer)
+        outer = access[outer].get("inside")
+    return around

@@ -66,7 +66,7 @@ def _otherwise_row(
     clear_default: float,
     floor: float,
 ) -> list[float]:
-    stated = {clear: clear_default} if otherwise is None else otherwise
+    stated = otherwise or {clear: clear_default}
     _known_answers(answers, stated, "otherwise names")
     given = {answer: _number(value, words, f"otherwise on {answer}") for answer, value in stated.items()}
     rest = _rest(answers, given, "otherwise")

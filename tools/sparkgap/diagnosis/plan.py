@@ -105,18 +105,35 @@ def _in_order(space: Space, state: State, total: float) -> list:
 
 
 def value(space: Space, state: State, depth: int) -> float:
-    """Minutes × mass to the end with the best acts, looking ``depth`` acts ahead."""
+    """Minutes × mass to the end with the best acts, looking ``depth`` acts ahead.
+
+    An act is left out as soon as its cost and the lower bound of what follows reach the best found so far.
+    """
     if depth == 0:
         return estimate(space, state)
     best = space.stop(state)
     for remedy in space.allowed_remedies(state):
         _, worth, failed = space.after_remedy(state, remedy)
-        best = min(best, worth + value(space, failed, depth - 1))
-    total = total_of(state.mass)
+        if worth + space.least(failed.mass) < best:
+            best = min(best, worth + value(space, failed, depth - 1))
+    total, least = total_of(state.mass), space.least(state.mass)
     for check in space.allowed_checks(state):
-        cost, outcomes = space.after_check(state, check)
-        best = min(best, _expected(space, total * cost, outcomes, depth - 1))
+        cost = total * space.check_cost(state, check)[0]
+        if cost + least < best:
+            best = min(
+                best, _bounded(space, cost, space.after_check(state, check)[1], depth - 1, best, least)
+            )
     return best
+
+
+def _bounded(space: Space, worth: float, outcomes: list, depth: int, best: float, least: float) -> float:
+    """As `_expected`, but broken off once it cannot be less than ``best``."""
+    for _, after in outcomes:
+        least -= space.least(after.mass)
+        worth += value(space, after, depth)
+        if worth + least >= best:
+            return best
+    return worth
 
 
 def _expected(space: Space, worth: float, outcomes: list, depth: int) -> float:

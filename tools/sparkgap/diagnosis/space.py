@@ -81,10 +81,28 @@ class Space:
             if able(remedy, who) and remedy["id"] not in aside
         ]
         self.by_rank = sorted(self.remedies, key=lambda r: (r.tier, r.minutes, r.id))
+        self.floor = [self._floor(n) for n in range(len(self.hypotheses))]
         self._all = every
         self._free = _bits(c for c in self.checks if c.data["free"])
         self._first = _bits(c for c in every if c.first)
         self._can = _bits(self.checks)
+
+    def _floor(self, n: int) -> float:
+        """Minutes that a job costs at the least if this hypothesis is true, however well it is played."""
+        if n == self.normal:
+            return 0.0
+        least = min(self.call, self.back)
+        for remedy in self.remedies:
+            if n in remedy.ends:
+                least = min(least, remedy.work)
+        return least
+
+    def least(self, mass: list[float]) -> float:
+        """A lower bound of minutes × mass to the end."""
+        bound = 0.0
+        for value, floor in zip(mass, self.floor, strict=True):
+            bound += value * floor
+        return bound
 
     def start(self, evidence: Mapping) -> State:
         """The state that the evidence describes, its mass summing to one."""
@@ -192,7 +210,7 @@ class Space:
     def remedy_cost(self, site: Site, remedy: Remedy) -> tuple[float, Site]:
         """Minutes of a remedy and its proof (work, part, wait, opening, closing), and what then is open."""
         data = remedy.data
-        travel, there = self.accesses.move(site, remedy.id, [], data["access"])
+        travel, there = self.accesses.move(site, remedy.id, data.get("closes") or [], data["access"])
         proving, end = self.accesses.move(
             there, "proof " + remedy.id, data.get("proof_closes") or [], data.get("proof_access") or []
         )

@@ -130,24 +130,26 @@ class _Minutes:
 def _check(check: Mapping, prior: Mapping, minutes: _Minutes, plate: Plate, missing: set[str]) -> dict:
     rows = {name: row for name, row in check["rows"].items() if name == "*" or name in prior}
     measure = _measure(check.get("measure"), plate, missing)
-    limits = measure["limits"] if measure else []
+    safety = measure is not None and (
+        bool(measure.get("safety")) or any(limit.get("safety") for limit in measure["limits"])
+    )
     return {
         **check,
         "minutes": minutes.resolve(check["minutes"]),
         "rows": rows,
         "measure": measure,
-        "safety": any(limit.get("safety") for limit in limits),
+        "safety": safety,
     }
 
 
 def _measure(measure: Mapping | None, plate: Plate, missing: set[str]) -> dict | None:
-    """The measure with its limits narrowed; ``limit`` is the one that surely holds, or None to judge none."""
+    """The measure with its limits narrowed; ``band`` is the one that surely holds, or None to judge none."""
     if measure is None:
         return None
     states = [(limit, applies(limit.get("when"), plate, missing)) for limit in measure["limits"]]
     possible = [limit for limit, holds in states if holds is not False]
     sure = len(possible) == 1 and all(holds is not None for _, holds in states)
-    return {**measure, "limits": possible, "limit": possible[0] if sure else None}
+    return {**measure, "limits": possible, "band": possible[0] if sure else None}
 
 
 def _remedy(
