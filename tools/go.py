@@ -209,7 +209,7 @@ def make_venv() -> None:
     failure = run_quietly([sys.executable, "-m", "venv", VENV], "making the environment")
     if failure:
         raise Trouble(f"The environment could not be made:\n{failure}\n"
-                      f"On Debian and Ubuntu: sudo apt install python3-venv. Then {AGAIN}.")
+                      f"Mend what it names (on Debian often: sudo apt install python3-venv), and {AGAIN}.")
 
 
 def install(extras: set) -> None:
@@ -255,7 +255,7 @@ def site(options: argparse.Namespace) -> int:
     set_up(set())
     sparkgap = [PYTHON, "-m", "sparkgap.cli"]
     for verb, doing, failed in (
-        ("check", "Checking the knowledge.", "The knowledge has the problems named above. No site was built."),
+        ("check", "Checking the knowledge.", "The knowledge has the problems named above. No site built."),
         ("build", "Building the site.", "The site could not be built, for the reason named above."),
     ):
         say(doing)
@@ -283,18 +283,20 @@ def find_browser() -> str:
 def test(options: argparse.Namespace) -> int:
     """Run pytest and give back its exit code; without a Chromium the last line says what was left out."""
     browser, marks = find_browser(), options.marks
-    looked = f"no {', '.join(BROWSERS[:-1])} or {BROWSERS[-1]} on this machine that starts"
+    looked = f"no Chromium was found (tried {', '.join(BROWSERS)})"
     if not browser and os.environ.get("SPARKGAP_REQUIRE_BROWSER") == "1":
-        raise Trouble(f"The browser tests are required (SPARKGAP_REQUIRE_BROWSER=1) and there is {looked}.\n"
-                      f"Install Chromium or set SPARKGAP_BROWSER to its path, and {AGAIN}.")
+        raise Trouble(f"The browser tests are required (SPARKGAP_REQUIRE_BROWSER=1), but {looked}.\n"
+                      f"Install Chromium, or set SPARKGAP_BROWSER to its path, and {AGAIN}.")
     set_up({"test"})
     if not browser:
         marks = f"({marks}) and not browser" if marks else "not browser"
     os.environ["SPARKGAP_BROWSER"] = browser  # the tests use the one that was found here
-    code = run([PYTHON, "-m", "pytest", "-n", "auto", "--maxprocesses", "4", "--dist", "loadfile",
-                *(["-m", marks] if marks else []), *options.rest])
+    # Starting workers takes seconds: not worth it for the few tests that are named.
+    named = any((ROOT / argument.split("::")[0]).exists() for argument in options.rest)
+    workers = [] if named else ["-n", "auto", "--maxprocesses", "4", "--dist", "loadfile"]
+    code = run([PYTHON, "-m", "pytest", *workers, *(["-m", marks] if marks else []), *options.rest])
     if not browser:
-        say(f"The browser tests were left out: there is {looked}. Install Chromium or set SPARKGAP_BROWSER.")
+        say(f"The browser tests were left out: {looked}. Install Chromium or set SPARKGAP_BROWSER.")
     return code
 
 
@@ -321,7 +323,8 @@ def parse(argv: list) -> argparse.Namespace:
     one.add_argument("--no-serve", action="store_true", help="build only")
     one.add_argument("--port", type=port, help="port to serve on; when it is busy, the next free one")
     one.set_defaults(does=site)
-    two = commands.add_parser("test", help="run all tests; what follows goes to pytest", allow_abbrev=False)
+    two = commands.add_parser("test", help="run all tests", allow_abbrev=False,
+                              usage="go.py test [-h] [-m MARKS] [arguments of pytest]")
     two.add_argument("-m", dest="marks", metavar="MARKS", default="", help="pytest's marker expression")
     two.set_defaults(does=test)
     commands.add_parser("run", help="run the sparkgap command line in the environment").set_defaults(
