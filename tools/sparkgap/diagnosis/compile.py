@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from ..knowledge.acts import Act, Check, Remedy
+from ..knowledge.acts import Act, Check, Minutes, Remedy
 from ..knowledge.entities import Condition
-from ..knowledge.judges import judge_javascript, reading_quantities
+from ..knowledge.judges import judge_uses, variable
 from ..knowledge.model import Knowledge
 from ..knowledge.needs import access_chain, needed_gates
 from ..knowledge.rows import check_rows, constants
@@ -94,11 +94,20 @@ def _needs(knowledge: Knowledge, act: Act) -> list[str]:
 def _act(knowledge: Knowledge, act: Act) -> dict[str, Any]:
     return {
         "id": act.gid, "title": act.title, "procedure": act.procedure, "who": _needs(knowledge, act), "tier": act.tier,
-        "minutes": act.minutes.as_json(), "access": access_chain(act.access, knowledge), "closes": list(act.closes),
+        "minutes": _minutes(knowledge, act.minutes), "access": access_chain(act.access, knowledge), "closes": list(act.closes),
         "when": _condition(act.applies_to), "requires": act.requires, "leaves": act.leaves,
         "gates": needed_gates(act, knowledge), "tools": _tools(act.tools), "why": act.why, "how": act.how,
         "never": act.never,
     }
+
+
+def _minutes(knowledge: Knowledge, minutes: Minutes) -> float | dict[str, Any]:
+    """Minutes for the engines; needs are the plate values without which only the typical minutes are known."""
+    stated = minutes.as_json()
+    if isinstance(stated, dict):
+        inputs = knowledge.calculators[minutes.calculator].inputs.values()
+        stated["needs"] = sorted(one.plate for one in inputs if one.plate and not one.default)
+    return stated
 
 
 def _tools(names: Iterable[str]) -> list[str]:
@@ -130,13 +139,13 @@ def _measure(knowledge: Knowledge, check: Check) -> dict[str, Any] | None:
     return {
         "names": list(check.measure),
         "readings": {name: {"title": tolerances[name].title, "quantity": tolerances[name].quantity,
-                            "tool": tolerances[name].tool} for name in check.measure},
-        "judge": judge_javascript(knowledge, check) if check.judge else None,
-        "uses": reading_quantities(knowledge, check),
-        "limit": limit.id, "quantity": limit.quantity, "safety": limit.safety,
-        "source": limit.source, "source_kind": source.kind if source else "",
+                            "tool": tolerances[name].tool, "variable": variable(name)} for name in check.measure},
+        "judge": check.gid if check.judge else None,
+        "uses": judge_uses(knowledge, check) if check.judge else None,
+        "limit_id": limit.id, "quantity": limit.quantity, "source": limit.source,
         "limits": [{"when": _condition(band.when), "low": band.low.si if band.low else None,
-                    "high": band.high.si if band.high else None} for band in limit.bands],
+                    "high": band.high.si if band.high else None, "safety": limit.safety,
+                    "source_kind": source.kind if source else ""} for band in limit.bands],
     }
 
 
@@ -150,7 +159,7 @@ def _remedy(knowledge: Knowledge, remedy: Remedy, faults: set[str]) -> dict[str,
         "after": remedy.after,
         "price": [{"when": _condition(fit.when), "usd": fit.price * remedy.part_count, "wait_minutes": fit.wait,
                    "item": fit.item} for fit in part.fits] if part else None,
-        "proof": proof.gid, "proof_ask": proof.ask, "proof_minutes": proof.minutes.as_json(),
+        "proof": proof.gid, "proof_ask": proof.ask, "proof_minutes": _minutes(knowledge, proof.minutes),
         "proof_closes": list(proof.closes), "proof_access": access_chain(proof.access, knowledge),
         "misses": number["proof_misses"] if proof.misses is None else proof.misses,
         "fails": number["remedy_fails"] if remedy.fails is None else remedy.fails,

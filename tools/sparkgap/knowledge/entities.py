@@ -20,6 +20,11 @@ class Amount:
     quantity: str
     si: float
 
+    @property
+    def value_si(self) -> float:
+        """The magnitude, by the name that calculators use."""
+        return self.si
+
 
 @dataclass(frozen=True)
 class Term:

@@ -1,0 +1,53 @@
+"""The command sparkgap."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from . import __version__
+from .commands import build, calc, card, check, guide, intake
+from .commands.common import Refused
+
+_COMMANDS = {
+    "check": (check, "every problem of the knowledge at once"),
+    "build": (build.Build, "build the site"),
+    "serve": (build.Serve, "build the site and serve it on this machine"),
+    "intake": (intake, "the owner's words to danger, symptoms and facts"),
+    "guide": (guide, "what is likely and what to do next"),
+    "calc": (calc, "run a calculator"),
+    "card": (card, "one procedure as a job card"),
+}
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line."""
+    top = argparse.ArgumentParser(prog="sparkgap", description="A repair knowledge base with executable checks.")
+    top.add_argument("--version", action="version", version=f"sparkgap {__version__}")
+    top.add_argument("--root", type=Path, help="the checkout, when it is not here or above")
+    subs = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for name, (module, words) in _COMMANDS.items():
+        module.arguments(subs.add_parser(name, help=words, description=words.capitalize() + "."))
+    return top
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; what stops it is said in words, never as a traceback. Returns the exit code."""
+    options = parser().parse_args(arguments)
+    try:
+        return _COMMANDS[options.command][0].run(options)
+    except Refused as refused:
+        for line in refused.lines:
+            print(f"sparkgap: {line}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()  # the reader of our output has gone; nothing more to say
+        return 0
+    except KeyboardInterrupt:
+        print("sparkgap: stopped", file=sys.stderr)
+        return 130
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

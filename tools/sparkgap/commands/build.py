@@ -1,0 +1,59 @@
+"""sparkgap build and sparkgap serve: the site."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from ..site.build import build, serve
+from .common import Refused, find_root
+
+
+def _build(options: argparse.Namespace) -> tuple[int, Path]:
+    root = options.root or find_root()
+    out = options.out or root / ".sparkgap" / "site"
+    status = build(root, out, root / ".sparkgap" / "doctrees", jobs=options.jobs)
+    if status:
+        raise Refused("the site was not built", "mend what is said above; sparkgap check shows the knowledge's problems")
+    return status, out
+
+
+def _arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--out", type=Path, metavar="DIR", help="where to build; .sparkgap/site in the checkout without it")
+    parser.add_argument("--jobs", type=int, default=1, metavar="N", help="so many processes")
+
+
+class Build:
+    """sparkgap build."""
+
+    @staticmethod
+    def arguments(parser: argparse.ArgumentParser) -> None:
+        """The arguments of the command."""
+        _arguments(parser)
+
+    @staticmethod
+    def run(options: argparse.Namespace) -> int:
+        """Build and say where."""
+        status, out = _build(options)
+        print(f"built {out}")
+        return status
+
+
+class Serve:
+    """sparkgap serve."""
+
+    @staticmethod
+    def arguments(parser: argparse.ArgumentParser) -> None:
+        """The arguments of the command."""
+        _arguments(parser)
+        parser.add_argument("--port", type=int, default=8000, metavar="N", help="the first port to try")
+
+    @staticmethod
+    def run(options: argparse.Namespace) -> int:
+        """Build, then serve until stopped."""
+        _, out = _build(options)
+        try:
+            serve(out, options.port)
+        except OSError as error:
+            raise Refused(str(error), "name another port with --port") from None
+        return 0

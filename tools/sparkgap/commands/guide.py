@@ -1,0 +1,106 @@
+"""sparkgap guide: what is likely, what to do next and why."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from ..diagnosis.calculators import plate_calculators
+from ..diagnosis.compile import compile_symptom
+from ..diagnosis.evidence import EvidenceReader
+from ..diagnosis.guide import guide
+from ..diagnosis.reasons import reason
+from ..knowledge import Knowledge
+from .common import Refused, print_json, sound_knowledge
+
+SHOWN = 6  # so many causes and acts are printed; --json has all
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    parser.add_argument("symptom", metavar="SYMPTOM", help="a symptom's id; sparkgap intake finds it from words")
+    parser.add_argument("--json", action="store_true", help="the result as schema/guide.schema.json describes it")
+    evidence_arguments(parser)
+
+
+def evidence_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments that say what is known of a job."""
+    parser.add_argument("--unit", metavar="ID", help="a shipped unit, for its data plate")
+    parser.add_argument("--plate", nargs="+", action="extend", default=[], metavar="NAME=VALUE", help="data-plate values")
+    parser.add_argument("--found", nargs="+", action="extend", default=[], metavar="CHECK=ANSWER",
+                        help="answers of checks; ~ANSWER for one that was told to you")
+    parser.add_argument("--reading", nargs="+", action="extend", default=[], metavar="CHECK=VALUE@TOOL", help="readings")
+    parser.add_argument("--aside", nargs="+", action="extend", default=[], metavar="CHECK", help="checks that cannot be done")
+    parser.add_argument("--replaced", nargs="+", action="extend", default=[], metavar="PART[=WHEN]",
+                        help="parts fitted already: for-this complaint (as it stands), before, or unknown")
+    parser.add_argument("--failed", nargs="+", action="extend", default=[], metavar="REMEDY",
+                        help="remedies carried out whose proof failed")
+    parser.add_argument("--who", nargs="+", action="extend", default=[], metavar="WHO",
+                        help="owner, technician, gas-qualified, electrical-qualified")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Print the belief and the next acts."""
+    knowledge = sound_knowledge(options.root)
+    if options.symptom not in knowledge.symptoms:
+        raise Refused(f"there is no symptom {options.symptom!r}", f"one of {', '.join(sorted(knowledge.symptoms))}")
+    reader = read_evidence(knowledge, options)
+    model = compile_symptom(knowledge, options.symptom)
+    result = guide(model, reader.plate, reader.evidence, plate_calculators(knowledge))
+    result["judged"] = {name: one.as_json() for name, one in sorted(reader.judged.items())}
+    acts = {act["id"]: act for act in (*model["checks"], *model["remedies"])}
+    for one in result["next"]:
+        one["why"] = reason(one, acts.get(one["id"]), result)
+    if options.json:
+        print_json(result)
+    else:
+        _print(result, model, acts)
+    return 0
+
+
+def read_evidence(knowledge: Knowledge, options: argparse.Namespace) -> EvidenceReader:
+    """The evidence of the command line; refused with all that is wrong with it."""
+    reader = EvidenceReader(knowledge)
+    if options.unit:
+        reader.unit(options.unit)
+    for text in options.plate:
+        reader.plate_value(text)
+    reader.who(options.who)
+    reader.aside(options.aside)
+    for method, texts in ((reader.found, options.found), (reader.reading, options.reading),
+                          (reader.replaced, options.replaced), (reader.failed, options.failed)):
+        for text in texts:
+            method(text)
+    if reader.problems:
+        raise Refused(*reader.problems)
+    return reader
+
+
+def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) -> None:
+    titles = {fault["id"]: fault["title"] for fault in model["faults"]}
+    titles |= {"normal": "normal: no part needed", "other": "something that is not in the knowledge"}
+    print(model["title"])
+    print("\nCauses")
+    for name, share in sorted(result["belief"].items(), key=lambda item: (-item[1], item[0]))[:SHOWN]:
+        print(f"  {100 * share:5.1f} %  {titles[name]}")
+    for name, one in result["judged"].items():
+        print(f"\nReading {name}: {one['verdict'].replace('too-close', 'too close to call with this tool')} "
+              f"(within: {100 * one['v_within']:.1f} %)")
+    if result["conflict"]:
+        print(f"\nThe findings contradict each other; least fitting: {result['conflict']['gid']}")
+    if result["two"]:
+        print(f"\nTwo faults are likelier than one: {' and '.join(titles[name] for name in result['two']['pair'])}")
+    print(f"\nNext (about {result['value']:.0f} minutes to a proven unit)")
+    for number, one in enumerate(result["next"][:SHOWN], 1):
+        act = acts.get(one["id"])
+        print(f"  {number}. {_title(one, act)}\n     {one['why']}")
+    if result["missing"]:
+        print(f"\nThe data plate would say more: {', '.join(result['missing'])}")
+    for one in result.get("needs_qualified", [])[:3]:
+        print(f"For a {' and '.join(one['needs'])} person: {one['id']}")
+
+
+def _title(one: dict[str, Any], act: dict[str, Any] | None) -> str:
+    if act is None:
+        return {"call": "Stop here and call for help, or leave it shut off", "normal": "Hand it back: it does what it should"}[one["kind"]]
+    return f"{act.get('ask') or act['title']}  [{one['id']}]"

@@ -1,0 +1,44 @@
+"""Every expression parses, and its dimension is that of what it stands for: calculators' outputs, judges' limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...formulas import FormulaError
+from ...formulas.calculator import check_calculator
+from ...kinds import dimension_of, words
+from ...problems import Problem
+from ..acts import Check
+from ..judges import compile_judge, judge_dimension_fits
+from ..model import Knowledge
+
+
+def check(knowledge: Knowledge) -> Iterator[Problem]:
+    """Problems of code expression."""
+    for calculator in knowledge.calculators.values():
+        if set(calculator.constants) <= set(knowledge.constants) and set(calculator.tables) <= set(knowledge.tables):
+            for path, error in check_calculator(calculator, knowledge.constants, knowledge.tables):
+                yield Problem.at(calculator.at(*path), "expression", f"{'.'.join(map(str, path))}: {_said(error)}", error.fix)
+    for one in knowledge.checks.values():
+        if one.judge:
+            yield from _judge(one, knowledge)
+
+
+def _said(error: FormulaError) -> str:
+    return f"{error.message} (character {error.column})" if error.column else error.message
+
+
+def _judge(one: Check, knowledge: Knowledge) -> Iterator[Problem]:
+    tolerances = knowledge.procedures[one.procedure].tolerances
+    if not {*one.measure, one.limit} <= set(tolerances):
+        return  # said by references_known
+    try:
+        expression = compile_judge(knowledge, one)
+    except FormulaError as error:
+        yield Problem.at(one.at("judge"), "expression", f"judge of {one.id}: {_said(error)}", error.fix)
+        return
+    if not judge_dimension_fits(knowledge, one, expression):
+        wanted = tolerances[one.limit].quantity
+        yield Problem.at(one.at("judge"), "expression",
+                         f"the judge of {one.id} gives {words(expression.dimension)}, its limit {one.limit} is "
+                         f"{words(dimension_of(wanted))}", "make both the same quantity")
