@@ -22,7 +22,8 @@ def variable(tolerance: str) -> str:
 def compile_judge(knowledge: Knowledge, check: Check) -> Expression:
     """The judge of a check over its readings, the data plate and the constants. Raises FormulaError."""
     tolerances = knowledge.procedures[check.procedure].tolerances
-    names: dict[str, Any] = {name: one.quantity for name, one in knowledge.constants.items()}
+    names: dict[str, Any] = {
+        name: one.amount.quantity for name, one in knowledge.constants.items() if one.amount}
     names |= {name: one.quantity if one.kind == "quantity" else TEXT for name, one in knowledge.plate.items()}
     names |= {variable(name): tolerances[name].quantity for name in check.measure}
     return compile_expression(check.judge, names, knowledge.tables)

@@ -135,7 +135,7 @@ class _Builder:
                 self._problem(key_node, "yaml-duplicate-key", f"key {key!r} stands twice, first on line {first}",
                               "keep one of the two")
                 continue
-            if key_node.style is None and (key.lower() in _WORDS or key == "<<"):
+            if not key_node.style and (key.lower() in _WORDS or key == "<<"):
                 self._problem(key_node, "yaml-ambiguous", f"YAML reads the key {key} as something else",
                               f'quote it: "{key}"')
             self.document.places[(*path, key)] = self._place(key_node)
@@ -144,7 +144,7 @@ class _Builder:
 
     def _scalar(self, node: yaml.ScalarNode, path: tuple) -> Any:
         text = node.value
-        if node.style is not None:
+        if node.style:  # libyaml marks plain scalars by an empty style, the Python loader by None
             return text
         if node.tag in ("tag:yaml.org,2002:null",) or text == "":
             self._problem(node, "yaml-null", f"{_dotted(path)} has no value", "write a value or take the key out")
