@@ -26,6 +26,7 @@ __all__ = [
     "dimension_of",
     "format_number",
     "format_quantity",
+    "hints_json",
     "kind_of",
     "parse_number",
     "parse_quantity",
@@ -38,9 +39,11 @@ __all__ = [
 LONGEST = 60  # characters of a written quantity
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)(?:(?:(?P<whole>\d+)[ -])?(?P<top>\d+)/(?P<bottom>\d+)"
-    r"|(?P<decimal>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?))(?![\d./])"
+    r"|(?P<decimal>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?))(?![\d./])",
+    re.ASCII,
 )
-_SPACES = re.compile(r"[\s\u00a0\u2007\u2009\u202f]+")
+_COMMA = re.compile(r"[+-]?[\d.]*,", re.ASCII)
+_SPACES = re.compile("[ \t\n\r\f\v\u00a0\u2007\u2009\u202f]+")
 
 
 @dataclass(frozen=True)
@@ -54,6 +57,10 @@ class Quantity:
     written: str
     """The number alone as typed: "3 1/4"."""
     quantity: str | None = None
+
+    def typed(self) -> str:
+        """As typed, with the unit's label: "1/8 in", "140 °F"."""
+        return _with_label(self.written, self.unit or "1")
 
     def show(self, digits: int = 3) -> str:
         """As typed, the other system beside it: "1/8 in (3.18 mm)"; typed in SI, it stands second."""
@@ -91,12 +98,12 @@ def _offer(kind: QuantityKind | None) -> str:
 
 def parse_number(text: str) -> tuple[float, str, str]:
     """The number that a text begins with, as value and as written, and the rest: 3.25, "3 1/4", "in"."""
-    clean = _SPACES.sub(" ", text.replace("\u2212", "-")).strip()
+    clean = _SPACES.sub(" ", text.replace("\u2212", "-")).strip(" ")
     if not clean:
         raise QuantityError("nothing is written", "write a number")
     if len(clean) > LONGEST:
         raise QuantityError("this is too long for a quantity", "write a number and a unit")
-    if re.match(r"[+-]?\d*,\d", clean) or re.match(r"[+-]?[\d.]+,", clean):
+    if _COMMA.match(clean):
         raise QuantityError("a comma is not read", "use a point for decimals and nothing between thousands")
     match = _NUMBER.match(clean)
     if not match:
@@ -104,7 +111,7 @@ def parse_number(text: str) -> tuple[float, str, str]:
     value = _value(match)
     if value in (float("inf"), float("-inf")):
         raise QuantityError(f'"{match[0]}" is too large', "write a number that can be measured")
-    return value, match[0], clean[match.end() :].strip()
+    return value, match[0], clean[match.end() :].strip(" ")
 
 
 def _value(match: re.Match[str]) -> float:
@@ -211,6 +218,11 @@ def _pair(kind: QuantityKind, unit: str | None) -> tuple[str, str]:
     if kind.us == kind.si:
         return unit, unit
     return kind.us, unit
+
+
+def hints_json() -> dict[str, str]:
+    """For the browser: what to write instead of a spelling that is not read."""
+    return dict(HINTS)
 
 
 def units_json() -> dict[str, dict]:

@@ -147,7 +147,8 @@ def _constants(program: Program) -> dict[str, Dimension]:
     names: dict[str, Dimension] = {}
     for id in program.calculator.constants:
         if id in program.constants:
-            _claim(program, names, ("constants",), id, dimension_of(amount_of(program.constants[id]).quantity))
+            quantity = amount_of(program.constants[id]).quantity
+            _claim(program, names, ("constants",), id, dimension_of(quantity))
         else:
             fix = offer(id, program.constants)
             program.problems.append((("constants",), FormulaError(f'there is no constant "{id}"', 0, fix)))
@@ -228,7 +229,8 @@ def _output(program: Program, name: str, output: Any, names: dict[str, Dimension
         return
     _check_unit(program, ("outputs", name, "unit"), output)
     if not (isinstance(output.digits, int) and 1 <= output.digits <= 12):
-        problem = FormulaError(f"{output.digits} digits cannot be shown", 0, "use a whole number from 1 to 12")
+        message = f"{output.digits} digits cannot be shown"
+        problem = FormulaError(message, 0, "use a whole number from 1 to 12")
         program.problems.append((("outputs", name, "digits"), problem))
     declared = dimension_of(output.quantity)
     if expression and not expression.dimension.fits(declared):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from sparkgap.kinds import QUANTITIES
+from sparkgap.quantities import parse_quantity
 
 if TYPE_CHECKING:
     from .calculator import Program
@@ -17,10 +18,11 @@ def amount_of(constant: Any) -> Any:
 
 def expects(given: Any) -> str:
     """What may be entered, as the calculator writes it: "2 gal to 20 gal"."""
-    if given.low and given.high:
-        return f"{given.low} to {given.high}"
-    if given.low or given.high:
-        return f"{given.low} or more" if given.low else f"{given.high} or less"
+    low, high = (text and parse_quantity(text, given.quantity).typed() for text in (given.low, given.high))
+    if low and high:
+        return f"{low} to {high}"
+    if low or high:
+        return f"{low} or more" if low else f"{high} or less"
     return f"a {QUANTITIES[given.quantity].title}"
 
 
@@ -34,7 +36,7 @@ def describe(program: Program) -> dict:
         "inputs": [_input(program, name, given) for name, given in calculator.inputs.items()],
         "constants": [_constant(id, program.constants[id]) for id in calculator.constants],
         "tables": {id: table.as_json() for id, table in program.tables.items()},
-        "steps": [{"name": name, "title": getattr(step, "title", "")} for name, step in calculator.steps.items()],
+        "steps": [{"name": name, "title": step.title or ""} for name, step in calculator.steps.items()],
         "outputs": [_output(name, output) for name, output in calculator.outputs.items()],
     }
 

@@ -2,7 +2,8 @@
 
 The rules beyond exponents: a temperature minus a temperature is a difference, a temperature plus or minus a
 difference is a temperature, and a temperature takes part in nothing else. Gauge and absolute pressure
-neither add nor compare; the difference of two pressures of one kind is a gauge pressure, and products forget the kind.
+neither add nor compare with each other; the difference of two absolute pressures is a gauge pressure, and
+products forget the kind.
 """
 
 from __future__ import annotations

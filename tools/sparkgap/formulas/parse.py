@@ -46,7 +46,8 @@ def syntax_tree(text: str) -> ast.expr:
 def _refuse_strange(line: str) -> None:
     strange = _STRANGE.search(line)
     if strange:
-        fix = "write a power as **" if strange[0] == "^" else "use names, numbers, + - * / ** ( ) and functions"
+        fix = "use names, numbers, + - * / ** ( ) and functions"
+        fix = "write a power as **" if strange[0] == "^" else fix
         message = f"{strange[0]!r} is not part of the language"
         raise FormulaError(message, strange.start() + 1, fix)
     depth = 0

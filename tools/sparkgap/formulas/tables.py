@@ -48,7 +48,8 @@ def table_data(id: str, table: Any) -> TableData:
     for place, row in enumerate(table.rows, start=1):
         numbers = row[1:] if key == TEXT else row
         if len(row) != len(table.columns) + 1 or not all(map(math.isfinite, numbers)):
-            raise FormulaError(f"row {place} of the table {id} is not complete", 0, "give every column a number")
+            message = f"row {place} of the table {id} is not complete"
+            raise FormulaError(message, 0, "give every column a number")
     keys = tuple(row[0] if key == TEXT else float(row[0]) for row in table.rows)
     columns = {
         name: tuple(float(row[place]) for row in table.rows)
