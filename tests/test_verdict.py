@@ -12,7 +12,7 @@ from sparkgap.verdict import Instrument, erfc, judge, judge_expression, settles
 from tests.js import engine
 
 VECTORS = json.loads((Path(__file__).parent / "vectors" / "verdict.json").read_text(encoding="utf-8"))
-MESSAGE = (
+MESSAGE = "(given) => { try { Sparkgap.verdict.judge(...given); } catch (e) { return e.message; } }"
     "(given) => { try { Sparkgap.verdict.judge(...given); return ''; } catch (e) { return e.message; } }"
 )
 METER = {"resolution": 0.1, "accuracy": {"fixed": 0.05, "percent": 1.0, "digits": 2.0}}
