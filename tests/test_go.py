@@ -24,7 +24,7 @@ INTERPRETER = """#!/bin/sh
 set -e
 [ "$1 $2" = "-m venv" ]
 "{python}" -m venv --without-pip "$3"
-cp "{root}/pip.py" "$3"/lib/python*/site-packages/
+cp "{root}/tools/stand-in/pip.py" "$3"/lib/python*/site-packages/
 """
 
 # Notes how it was called and points the environment to tools/, as an editable installation does.
@@ -56,7 +56,8 @@ def lay_out(root: Path) -> Path:
     package.mkdir(parents=True)
     (root / "pyproject.toml").write_text("[project]\n")
     (root / "tools" / "go.py").write_bytes(SCRIPT.read_bytes())
-    (root / "pip.py").write_text(PIP)
+    (root / "tools" / "stand-in").mkdir()
+    (root / "tools" / "stand-in" / "pip.py").write_text(PIP)
     (root / "interpreter").write_text(INTERPRETER.format(python=sys.executable, root=root))
     (root / "interpreter").chmod(0o755)
     (package / "__init__.py").write_text("")
@@ -384,7 +385,8 @@ def test_an_environment_that_cannot_be_made(script, monkeypatch, tmp_path, capsy
     monkeypatch.setattr(sys, "executable", str(fake))
     assert refusal(script, capsys, "site") == (
         "The environment could not be made:\n  | one\n  | no pip here\n"
-        "Mend what it names (on Debian often: sudo apt install python3-venv), and run the same command again.\n")
+        "Mend what it names (on Debian often: sudo apt install python3-venv), "
+        "and run the same command again.\n")
 
 
 CONNECT = "Connect this machine, or name an index or proxy that it can reach (PIP_INDEX_URL, HTTPS_PROXY)"

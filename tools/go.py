@@ -67,9 +67,6 @@ def starts(*command: str) -> bool:
         return False
 
 
-# --- Python -------------------------------------------------------------------------------------------------
-
-
 def require_python(argv: list) -> None:
     """Refuse a Python that is too old and name a better one."""
     if tuple(sys.version_info[:2]) >= NEEDED:
@@ -80,17 +77,6 @@ def require_python(argv: list) -> None:
     command = " ".join(shlex.quote(part) for part in [*(found or names)[:1], "tools/go.py", *argv])
     raise Trouble(f"Sparkgap needs {names[0]} or newer; this is Python {here} ({sys.executable}).\n"
                   f"{'There is a newer one. Run' if found else 'Install one and run'}: {command}")
-
-
-def require_venv() -> None:
-    """Refuse a Python that cannot make environments (Debian and Ubuntu ship these modules apart)."""
-    absent = [name for name in ("venv", "ensurepip") if importlib.util.find_spec(name) is None]
-    if absent:
-        raise Trouble(f"This Python has no {' and no '.join(absent)} module ({sys.executable}).\n"
-                      f"On Debian and Ubuntu: sudo apt install python3-venv. Then {AGAIN}.")
-
-
-# --- child programs -----------------------------------------------------------------------------------------
 
 
 def environment() -> dict:
@@ -109,10 +95,9 @@ def started(command: list, **options: object) -> Iterator:
     try:
         yield child
     except KeyboardInterrupt as interrupt:
-        with contextlib.suppress(subprocess.TimeoutExpired):
-            if isinstance(interrupt, Terminated):  # of Ctrl-C the terminal has told it, of this nobody has
-                child.terminate()
-            child.wait(GRACE)
+        if not isinstance(interrupt, Terminated):  # of Ctrl-C the terminal has told it as well
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                child.wait(GRACE)
         raise
     finally:
         child.terminate()
@@ -143,9 +128,6 @@ def run_quietly(command: list, what: str) -> str:
     return "\n".join("  | " + line for line in lines) if child.returncode else ""
 
 
-# --- the environment ----------------------------------------------------------------------------------------
-
-
 def wanted(extras: set) -> dict:
     """What a finished installation is stamped with; the environment itself tells its Python."""
     pyproject = hashlib.sha256((ROOT / "pyproject.toml").read_bytes()).hexdigest()
@@ -154,11 +136,10 @@ def wanted(extras: set) -> dict:
 
 def read_stamp() -> dict:
     """The stamp of the last finished installation; empty when there is none that can be read."""
-    try:
+    with contextlib.suppress(OSError, ValueError):
         stamp = json.loads(STAMP.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return {}
-    return stamp if isinstance(stamp, dict) else {}
+        return stamp if isinstance(stamp, dict) else {}
+    return {}
 
 
 def venv_version() -> str:
@@ -200,7 +181,10 @@ def only_one() -> Iterator:
 
 def make_venv() -> None:
     """A new, empty environment in place of whatever is there."""
-    require_venv()
+    absent = [name for name in ("venv", "ensurepip") if importlib.util.find_spec(name) is None]
+    if absent:  # Debian and Ubuntu ship them apart
+        raise Trouble(f"This Python has no {' and no '.join(absent)} module ({sys.executable}).\n"
+                      f"On Debian and Ubuntu: sudo apt install python3-venv. Then {AGAIN}.")
     if VENV.exists():
         say("Removing the unfinished or outdated environment.")
         STAMP.unlink(missing_ok=True)  # first, or an interrupted removal would leave a stamped ruin
@@ -222,10 +206,7 @@ def install(extras: set) -> None:
     if failure:
         hint = next(advice for pieces, advice in PIP_HINTS if any(piece in failure for piece in pieces))
         raise Trouble(f"pip could not install what Sparkgap needs:\n{failure}\n{hint}, and {AGAIN}.")
-    stamp = dict(wanted(extras), python=venv_version())
-    fresh = STAMP.with_suffix(".new")
-    fresh.write_text(json.dumps(stamp, indent=1) + "\n", encoding="utf-8")
-    fresh.replace(STAMP)
+    STAMP.write_text(json.dumps(dict(wanted(extras), python=venv_version())) + "\n", encoding="utf-8")
 
 
 def set_up(extras: set) -> None:
@@ -245,9 +226,6 @@ def set_up(extras: set) -> None:
         raise Trouble(f"Sparkgap cannot set itself up: {error.strerror} ({error.filename or BUILT}).\n"
                       f"Put the checkout where you may write, and {AGAIN}.") from None
     say(f"The environment is ready ({time.monotonic() - begun:.0f} s).")
-
-
-# --- commands -----------------------------------------------------------------------------------------------
 
 
 def site(options: argparse.Namespace) -> int:
@@ -315,8 +293,7 @@ def port(text: str) -> int:
 
 def parse(argv: list) -> argparse.Namespace:
     """The command and its options; what belongs to pytest or to sparkgap is in `rest`, in its order."""
-    parser = argparse.ArgumentParser(prog="go.py", description="Set Sparkgap up on this machine and run it.",
-                                     allow_abbrev=False)
+    parser = argparse.ArgumentParser(prog="go.py", description="Set Sparkgap up here and run it.")
     commands = parser.add_subparsers(dest="command", required=True, metavar="{site,test,run}")
     one = commands.add_parser("site", help="check the knowledge, build the site and serve it on this machine",
                               allow_abbrev=False)
