@@ -1,4 +1,4 @@
-"""Run the site's JavaScript inside Python tests: ``engine("quantities.js").call("Sparkgap.quantities.parse", "1/8 in")``."""
+"""Run the JavaScript of the site inside Python tests: ``engine("formulas.js").call("(a, b) => a + b", 1, 2)``."""
 
 from __future__ import annotations
 

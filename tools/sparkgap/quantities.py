@@ -136,13 +136,14 @@ def parse_quantity(text: str, quantity: str | None = None) -> Quantity:
     value, written, spelling = parse_number(text)
     if not spelling:
         if kind and not kind.dimension.plain:
-            raise QuantityError(f'"{text.strip()}" has no unit', _offer(kind))
+            raise QuantityError(f'"{written}" has no unit', _offer(kind))
         return Quantity(value, "", PLAIN, text, written, quantity)
     unit = unit_of(spelling, quantity)
     dimension = kind.dimension if kind else unit.dimension
     value_si = unit.to_si(value)
     if unit.dimension == TEMPERATURE and dimension == TEMPERATURE and value_si < 0:
-        raise QuantityError(f'"{text.strip()}" is below absolute zero', "write a temperature that can be")
+        message = f'"{written} {unit.id}" is below absolute zero'
+        raise QuantityError(message, "write a temperature that can be")
     return Quantity(value_si, unit.id, dimension, text, written, quantity)
 
 

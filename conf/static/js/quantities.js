@@ -119,7 +119,7 @@
     }
     const value = toSI(number.value, id);
     if (kind.dimension === "K temperature" && value < 0) {
-      throw new QuantityError('"' + number.written + '" is below absolute zero',
+      throw new QuantityError('"' + number.written + " " + id + '" is below absolute zero',
         "write a temperature that can be");
     }
     return { value, unit: id, written: number.written };
