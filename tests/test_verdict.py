@@ -13,8 +13,6 @@ from tests.js import engine
 
 VECTORS = json.loads((Path(__file__).parent / "vectors" / "verdict.json").read_text(encoding="utf-8"))
 MESSAGE = "(given) => { try { Sparkgap.verdict.judge(...given); } catch (e) { return e.message; } }"
-    "(given) => { try { Sparkgap.verdict.judge(...given); return ''; } catch (e) { return e.message; } }"
-)
 METER = {"resolution": 0.1, "accuracy": {"fixed": 0.05, "percent": 1.0, "digits": 2.0}}
 
 
@@ -63,9 +61,7 @@ def test_error_function_in_both_languages(js):
 
 def test_uncertainty_adds_all_parts_of_the_accuracy():
     # a = 0.05 + 1 % of 20 + 2 steps of 0.1 = 0.45; u = √((0.45² + 0.05²)/3)
-    assert verdict.standard_uncertainty(-20.0, METER) == pytest.approx(
-        math.sqrt((0.45**2 + 0.05**2) / 3), rel=1e-15
-    )
+    assert verdict.standard_uncertainty(-20.0, METER) == pytest.approx(math.sqrt((0.45**2 + 0.05**2) / 3), rel=1e-15)
     assert Instrument.from_json(METER) == Instrument(resolution=0.1, fixed=0.05, percent=1.0, digits=2.0)
 
 
@@ -93,9 +89,7 @@ def test_within_on_a_limit_from_memory_says_so():
 
 def test_the_wanted_probability_can_be_stated():
     close = judge(11.5, METER, 11.0, None)
-    assert close.v_within == pytest.approx(
-        NormalDist().cdf(0.5 / math.sqrt((0.365**2 + 0.05**2) / 3)), abs=1e-12
-    )
+    assert close.v_within == pytest.approx(NormalDist().cdf(0.5 / math.sqrt((0.365**2 + 0.05**2) / 3)), abs=1e-12)
     assert close.verdict == "within"
     assert judge(11.5, METER, 11.0, None, conformity=0.999).verdict == "too-close"
 
@@ -112,9 +106,7 @@ def test_settles_in_javascript(js):
 
 def test_a_difference_of_two_readings_has_the_uncertainty_of_both():
     one, other = {"accuracy": {"fixed": 0.3}}, {"accuracy": {"fixed": 0.4}}
-    got = judge_expression(
-        lambda x: x["open"] - x["load"], {"open": (12.6, one), "load": (12.1, other)}, None, 0.5
-    )
+    got = judge_expression(lambda x: x["open"] - x["load"], {"open": (12.6, one), "load": (12.1, other)}, None, 0.5)
     assert got.uncertainty == pytest.approx(0.5 / math.sqrt(3), rel=1e-12)
     assert got.value == pytest.approx(0.5, rel=1e-12)
     assert got.v_above == pytest.approx(0.5, abs=1e-9)

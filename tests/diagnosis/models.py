@@ -228,9 +228,7 @@ def random_evidence(seed, compiled):
     return {
         "results": results,
         "aside": [name for name in ids if rng.random() < 0.08],
-        "replaced": [
-            {"part": rng.choice(parts), "when": rng.choice(whens)} for _ in range(rng.randint(0, 2))
-        ],
+        "replaced": [{"part": rng.choice(parts), "when": rng.choice(whens)} for _ in range(rng.randint(0, 2))],
         "failed": [r["id"] for r in compiled["remedies"] if rng.random() < 0.15],
         "open": [name for name in ACCESS if rng.random() < 0.25],
         "who": rng.choice([[], ["owner"], QUALIFIED, QUALIFIED, QUALIFIED]),
