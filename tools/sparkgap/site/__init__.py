@@ -1,0 +1,45 @@
+"""The site as a Sphinx extension: domain, YAML documents, directives, indexes, assets."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sphinx.util import logging
+
+from . import assets, documents, incremental, pages
+from .domain import RvDomain
+from .facts import hold
+from .indexes import IndexDirective
+from .nodes import setup_nodes
+
+__all__ = ["setup"]
+log = logging.getLogger(__name__)
+
+
+def on_inited(app: Any) -> None:
+    """Load the knowledge once and report everything that is wrong with it; any problem fails the build."""
+    facts = hold(app.srcdir)
+    for problem in facts.knowledge.problems:
+        fix = f" ({problem.fix})" if problem.fix else ""
+        log.warning("%s: %s%s", problem.code, problem.message, fix,
+                    location=f"{app.srcdir / problem.path}:{problem.line}")
+    if facts.knowledge.problems:
+        app.statuscode = 1
+    assets.write(app, facts)
+
+
+def setup(app: Any) -> dict[str, Any]:
+    """Register everything; called by Sphinx."""
+    setup_nodes(app)
+    app.add_source_suffix(".yaml", "sparkgap")
+    app.add_source_parser(documents.KnowledgeParser)
+    app.add_domain(RvDomain)
+    app.add_directive("listing", IndexDirective)
+    app.connect("builder-inited", on_inited)
+    app.connect("source-read", documents.on_source_read)
+    app.connect("env-get-outdated", incremental.on_outdated)
+    app.connect("env-purge-doc", incremental.on_purge)
+    app.connect("env-merge-info", incremental.on_merge)
+    app.connect("doctree-read", incremental.on_read)
+    app.connect("html-page-context", pages.on_page)
+    return {"version": "1", "env_version": 1, "parallel_read_safe": True, "parallel_write_safe": True}

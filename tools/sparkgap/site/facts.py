@@ -1,0 +1,180 @@
+"""The knowledge of one build, loaded once a process, with the relations that the pages show both ways."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import Any
+
+from ..knowledge import load
+from ..knowledge.model import Check, Knowledge, Remedy, Tolerance
+
+SHARED = ("plate", "constants", "tables", "sources", "gates", "access", "tools", "parts", "emergencies", "units")
+_HELD: dict[str, Facts] = {}
+_NOT_MEANING = {"place", "places", "placements", "body", "body_line", "tolerances", "checks", "remedies"}
+
+
+def hold(root: str | Path) -> Facts:
+    """Load the knowledge below a root and keep it for this process and those forked from it."""
+    facts = Facts(load(Path(root)))
+    _HELD[str(root)] = facts
+    return facts
+
+
+def facts_of(env: Any) -> Facts:
+    """The facts of the build that a Sphinx environment belongs to."""
+    return _HELD[str(env.srcdir)]
+
+
+def meaning(value: Any) -> Any:
+    """An entity without the places where it is written: what a page that shows it depends on."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return [(f.name, meaning(getattr(value, f.name))) for f in fields(value) if f.name not in _NOT_MEANING]
+    if isinstance(value, dict):
+        return [(key, meaning(item)) for key, item in value.items()]
+    if isinstance(value, (list, tuple)):
+        return [meaning(item) for item in value]
+    return value
+
+
+def digest(value: Any) -> str:
+    """A short digest that changes when what the value means changes."""
+    return hashlib.sha256(repr(meaning(value)).encode()).hexdigest()[:16]
+
+
+class Facts:
+    """Knowledge with its reverse relations: what uses what."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.knowledge = knowledge
+        self.checks: dict[str, Check] = dict(knowledge.checks)
+        self.remedies: dict[str, Remedy] = dict(knowledge.remedies)
+        self.tolerances: dict[str, Tolerance] = {
+            f"{p.id}/{t.id}": t for p in knowledge.procedures.values() for t in p.tolerances.values()
+        }
+        self.checks_of: dict[str, list[str]] = defaultdict(list)
+        self.remedies_of: dict[str, list[str]] = defaultdict(list)
+        self.symptoms_of: dict[str, list[str]] = defaultdict(list)
+        self.caused: dict[str, list[str]] = defaultdict(list)
+        self.procedures_of: dict[str, list[str]] = defaultdict(list)
+        self.uses: dict[tuple[str, str], list[tuple[str, str]]] = defaultdict(list)
+        self._digests: dict[tuple[str, str], str] = {}
+        self._faults()
+        self._symptoms()
+        self._users()
+
+    def _faults(self) -> None:
+        for gid, check in sorted(self.checks.items()):
+            for fault in sorted({f for answer in check.answers.values() for f in answer.likelihood}):
+                self.checks_of[fault].append(gid)
+        for gid, remedy in sorted(self.remedies.items()):
+            for fault in remedy.ends:
+                self.remedies_of[fault].append(gid)
+        for fault in sorted(self.knowledge.faults):
+            for cause in self.knowledge.faults[fault].caused_by:
+                self.caused[cause].append(fault)
+
+    def _symptoms(self) -> None:
+        for sid in sorted(self.knowledge.symptoms):
+            for fault in self.symptom_faults(sid):
+                self.symptoms_of[fault].append(sid)
+        for pid, procedure in sorted(self.knowledge.procedures.items()):
+            for sid in procedure.symptoms:
+                self.procedures_of[sid].append(pid)
+
+    def symptom_faults(self, sid: str) -> list[str]:
+        """The faults of a symptom, its own first, then those it includes from others."""
+        symptom = self.knowledge.symptoms[sid]
+        found = list(symptom.faults)
+        for other in symptom.also:
+            included = self.knowledge.symptoms.get(other)
+            found += [f for f in (included.faults if included else {}) if f not in found]
+        return [f for f in found if f in self.knowledge.faults]
+
+    def symptom_checks(self, sid: str) -> list[str]:
+        """The checks of a symptom in the order in which they stand without a plan: first ones, then by tier and time."""
+        symptom = self.knowledge.symptoms[sid]
+        first = list(symptom.first) + [also.ask for also in symptom.also.values() if also.ask]
+        gids = {gid for fault in self.symptom_faults(sid) for gid in self.checks_of[fault]}
+        rest = sorted(gids - set(first), key=lambda gid: (self.checks[gid].tier, self.checks[gid].minutes.typical, gid))
+        return [gid for gid in dict.fromkeys([*first, *rest]) if gid in self.checks]
+
+    def _use(self, kind: str, name: str, by: tuple[str, str]) -> None:
+        if name and by not in self.uses[kind, name]:
+            self.uses[kind, name].append(by)
+
+    def _users(self) -> None:
+        for pid, procedure in sorted(self.knowledge.procedures.items()):
+            for gate in procedure.safety_gates:
+                self._use("gate", gate, ("procedure", pid))
+            for tool in procedure.tools:
+                self._use("tool", tool, ("procedure", pid))
+            for placement in procedure.placements:
+                if placement.kind == "calculator":
+                    self._use("calculator", placement.target, ("procedure", pid))
+        for kind, acts in (("check", self.checks), ("remedy", self.remedies)):
+            for gid, act in sorted(acts.items()):
+                self._act_uses(kind, gid, act)
+        for gid, tolerance in sorted(self.tolerances.items()):
+            self._use("tool", tolerance.tool, ("tolerance", gid))
+        self._sourced()
+
+    def _act_uses(self, kind: str, gid: str, act: Check | Remedy) -> None:
+        for tool in act.tools:
+            self._use("tool", tool, (kind, gid))
+        for gate in act.gates:
+            self._use("gate", gate, (kind, gid))
+        self._use("calculator", act.minutes.calculator, (kind, gid))
+        if isinstance(act, Remedy):
+            self._use("part", act.part, (kind, gid))
+            self._use("check", act.proof, ("remedy", gid))
+        else:
+            for name in (*act.measure, act.limit):
+                if name:
+                    self._use("tolerance", name if "/" in name else f"{act.procedure}/{name}", (kind, gid))
+
+    def _sourced(self) -> None:
+        kinds = (("symptom", self.knowledge.symptoms), ("tolerance", self.tolerances),
+                 ("calculator", self.knowledge.calculators), ("tool", self.knowledge.tools),
+                 ("part", self.knowledge.parts), ("gate", self.knowledge.gates), ("unit", self.knowledge.units))
+        for kind, entities in kinds:
+            for name in sorted(entities):
+                self._use("source", getattr(entities[name], "source", ""), (kind, name))
+        for name, calculator in sorted(self.knowledge.calculators.items()):
+            used = [self.knowledge.constants[c].source for c in calculator.constants if c in self.knowledge.constants]
+            used += [self.knowledge.tables[t].source for t in calculator.tables if t in self.knowledge.tables]
+            for source in (*used, *(example.source for example in calculator.examples)):
+                self._use("source", source, ("calculator", name))
+
+    def entity(self, kind: str, name: str) -> Any:
+        """A named thing by kind and id, or None."""
+        held = {"check": self.checks, "remedy": self.remedies, "tolerance": self.tolerances}.get(kind)
+        if held is None:
+            held = getattr(self.knowledge, "procedures" if kind == "procedure" else f"{kind}s", {})
+        return held.get(name)
+
+    def title(self, kind: str, name: str) -> str:
+        """What a thing is called on a page: its title, for a check the question it asks."""
+        found = self.entity(kind, name)
+        if found is None:
+            return name
+        return getattr(found, "ask", "") or found.title
+
+    def digest(self, kind: str, name: str) -> str:
+        """The digest of one entity, computed once."""
+        key = (kind, name)
+        if key not in self._digests:
+            self._digests[key] = digest(self.entity(kind, name))
+        return self._digests[key]
+
+    def shared_digest(self, kinds: Iterable[str] = SHARED) -> str:
+        """One digest over the files that all pages share."""
+        parts = []
+        for kind in kinds:
+            if ("shared", kind) not in self._digests:
+                self._digests["shared", kind] = digest(getattr(self.knowledge, kind))
+            parts.append(self._digests["shared", kind])
+        return "".join(parts)
