@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import contextlib
 import importlib.util
 import json
 import os
@@ -75,8 +76,9 @@ def variables(**extra: str) -> dict[str, str]:
 
 def command(root: Path, *arguments: str) -> list[str]:
     """go.py, run by this Python under the name of the checkout's interpreter."""
-    run = "import runpy, sys; del sys.argv[0]; sys.executable = sys.argv.pop(0); " \
-          "runpy.run_path(sys.argv[0], run_name='__main__')"
+    # A shell's background job ignores Ctrl-C, and so would all that it starts, these tests included.
+    run = "import runpy, signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); " \
+          "del sys.argv[0]; sys.executable = sys.argv.pop(0); runpy.run_path(sys.argv[0], run_name='__main__')"
     return [sys.executable, "-c", run, str(root / "interpreter"), str(root / "tools" / "go.py"), *arguments]
 
 
@@ -226,15 +228,22 @@ def test_stopping_it_stops_the_server_too(checkout: types.SimpleNamespace, sent:
                                           code: int) -> None:
     running = subprocess.Popen(command(checkout.root, "site"), text=True, env=variables(WAIT="serve"),
                                stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True)
-    for line in running.stdout:
-        if '"serve"' in line:
-            break
-    os.killpg(running.pid, sent)  # a terminal sends Ctrl-C to the whole group
-    _, errors = running.communicate(timeout=30)
-    assert running.returncode == code
-    assert errors.endswith("\nStopped.\n")
-    with pytest.raises(ProcessLookupError):
-        os.killpg(running.pid, 0)
+    try:
+        for line in running.stdout:
+            if '"serve"' in line:
+                break
+        if sent == signal.SIGINT:
+            os.killpg(running.pid, sent)  # as a terminal does
+        else:
+            running.send_signal(sent)
+        _, errors = running.communicate(timeout=30)
+        assert running.returncode == code
+        assert errors.endswith("\nStopped.\n")
+        with pytest.raises(ProcessLookupError):
+            os.killpg(running.pid, 0)  # nobody is left
+    finally:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(running.pid, signal.SIGKILL)
 
 
 # --- stamps -------------------------------------------------------------------------------------------------
