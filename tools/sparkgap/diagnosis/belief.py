@@ -45,6 +45,8 @@ def replaced_weights(sm: Mapping, evidence: Evidence) -> dict[str, float]:
     }
     weights = dict(sm["prior"])
     for entry in evidence.get("replaced", []):
+        if entry["when"] not in factors:
+            raise ValueError(f"replaced: unknown time {entry['when']}")
         ended = {
             fault for remedy in sm["remedies"] if _fits(remedy, entry["part"]) for fault in remedy["ends"]
         }
