@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass, field
 
 CODES: dict[str, str] = {
     "file-unreadable": "a file cannot be read: missing, a directory, no permission, not UTF-8 or too large",
+    "file-stray": "a YAML file stands where nothing reads it",
     "yaml-syntax": "the YAML does not parse",
     "yaml-duplicate-key": "a key stands twice in one mapping",
     "yaml-ambiguous": "a plain value that YAML would read as something else: date, yes/no, sexagesimal, leading zero",

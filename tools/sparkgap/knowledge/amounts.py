@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..problems import Problem
+from ..names import offer
 from ..quantities import QUANTITIES, QuantityError, parse_quantity
 from .acts import Minutes
 from .entities import Amount, Condition, PlateValue, Term
@@ -12,11 +13,15 @@ from .yaml_reader import Document
 
 
 class Converter:
-    """Turns the parts of one document into typed values; what does not convert becomes a problem and None."""
+    """Turns the parts of one document into typed values; what does not convert becomes a problem and None.
 
-    def __init__(self, document: Document, plate: dict[str, PlateValue]) -> None:
+    ``broken`` are ids of which a problem has been reported already; None: the plate vocabulary cannot be read.
+    """
+
+    def __init__(self, document: Document, plate: dict[str, PlateValue], broken: set[str] | None = frozenset()) -> None:
         self.document = document
         self.plate = plate
+        self.broken = broken
 
     def problem(self, path: tuple, code: str, message: str, fix: str = "") -> None:
         """Record a problem at a part of the document."""
@@ -41,8 +46,8 @@ class Converter:
     def _term(self, name: str, value: Any, path: tuple) -> Term | None:
         known = self.plate.get(name)
         if known is None:
-            self.problem(path, "plate-invalid", f"{name!r} is no data-plate value",
-                         f"one of {', '.join(sorted(self.plate))}")
+            if self.broken is not None and name not in self.broken:
+                self.problem(path, "plate-invalid", f"{name!r} is no data-plate value", offer(name, self.plate))
             return None
         if isinstance(value, dict):
             return self._band(known, value, path)
@@ -65,8 +70,7 @@ class Converter:
         if known.kind == "choice":
             if value in known.values:
                 return str(value)
-            self.problem(path, "plate-invalid", f"{known.id} cannot be {value!r}",
-                         f"one of {', '.join(known.values)}")
+            self.problem(path, "plate-invalid", f"{known.id} cannot be {value!r}", offer(str(value), known.values))
             return None
         amount = self.amount(value, known.quantity, path)
         if amount is None:

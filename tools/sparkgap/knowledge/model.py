@@ -7,6 +7,7 @@ entities are in :mod:`sparkgap.knowledge.rules`.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from ..problems import Problem
@@ -44,7 +45,11 @@ __all__ = [
 
 @dataclass
 class Knowledge:
-    """Everything that kb/ and procedures/ say, and the problems found in saying it."""
+    """Everything that kb/ and procedures/ say, and the problems found in saying it.
+
+    A file that cannot be used is left out: ``dropped`` has its path, ``broken`` the ids that it would have
+    declared, ``hidden`` the kinds (gates, faults, …) of which some ids could not even be seen.
+    """
 
     root: Any
     title: str = ""
@@ -68,15 +73,17 @@ class Knowledge:
     problems: list[Problem] = field(default_factory=list)
     files: dict[str, str] = field(default_factory=dict)
     broken: set[str] = field(default_factory=set)
+    dropped: set[str] = field(default_factory=set)
+    hidden: set[str] = field(default_factory=set)
 
-    @property
+    @cached_property
     def checks(self) -> dict[str, Check]:
-        """All checks by global id."""
+        """All checks by global id, gathered once: ask for them when everything is read."""
         return {c.gid: c for p in self.procedures.values() for c in p.checks.values()}
 
-    @property
+    @cached_property
     def remedies(self) -> dict[str, Remedy]:
-        """All remedies by global id."""
+        """All remedies by global id, gathered once like the checks."""
         return {r.gid: r for p in self.procedures.values() for r in p.remedies.values()}
 
     def tolerance(self, procedure: str, tolerance: str) -> Tolerance | None:

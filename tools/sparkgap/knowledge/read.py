@@ -1,13 +1,16 @@
 """Reading kb/ and procedures/ into a :class:`Knowledge`, with every problem found on the way.
 
 An entity whose document does not fit its schema is left out, its problems stay. Its id is remembered in
-``broken``, so that what refers to it is not reported a second time.
+``broken``, or its kind in ``hidden``, so that what refers to it is not reported a second time.
 """
 
 from __future__ import annotations
 
 import hashlib
+import re
+import stat
 from pathlib import Path
+from typing import Any
 
 from ..problems import Problem
 from . import convert_kb, convert_procedure
@@ -32,15 +35,32 @@ def read_knowledge(root: Path) -> Knowledge:
 def read_text(path: Path, shown: str) -> str | Problem:
     """The text of a file, or the problem that it cannot be read."""
     try:
-        if path.stat().st_size > MAX_BYTES:
-            return Problem(shown, 1, 1, "file-unreadable", f"larger than {MAX_BYTES:,} bytes", "split it")
-        return path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
+        found = path.stat()
+        if stat.S_ISDIR(found.st_mode):
+            return _unreadable(shown, "a directory where a file belongs", "rename or remove it")
+        if not stat.S_ISREG(found.st_mode):  # reading a pipe would wait for ever
+            return _unreadable(shown, "no ordinary file", "put a text file in its place")
+        if found.st_size > MAX_BYTES:
+            return _unreadable(shown, f"larger than {MAX_BYTES:,} bytes", "split it")
+        text = _BREAKS.sub("\n", path.read_bytes().decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        return Problem(shown, 1, 1, "file-unreadable", f"not UTF-8 at byte {error.start}", "save it as UTF-8")
-    except IsADirectoryError:
-        return Problem(shown, 1, 1, "file-unreadable", "a directory where a file belongs", "rename or remove it")
+        return _unreadable(shown, f"not UTF-8 at byte {error.start}", "save it as UTF-8")
     except OSError as error:
-        return Problem(shown, 1, 1, "file-unreadable", error.strerror or "cannot be read", "check name and permissions")
+        return _unreadable(shown, error.strerror or "cannot be read", "check name and permissions")
+    odd = _ODD.search(text)
+    if odd:  # YAML and editors count lines differently at these, so that no place could be trusted
+        line, column = text.count("\n", 0, odd.start()) + 1, odd.start() - text.rfind("\n", 0, odd.start())
+        return Problem(shown, line, column, "file-unreadable",
+                       f"the invisible character U+{ord(odd[0]):04X} stands here", "take it out, or type a space")
+    return text
+
+
+_BREAKS = re.compile("\r\n?")
+_ODD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+
+
+def _unreadable(shown: str, message: str, fix: str) -> Problem:
+    return Problem(shown, 1, 1, "file-unreadable", message, fix)
 
 
 class _Reader:
@@ -58,17 +78,33 @@ class _Reader:
                 self._document(path, schema)
         for path in self._files("procedures", "*.md"):
             self._procedure(path)
+        self._strays()
         self.knowledge.digest = self.hash.hexdigest()[:16]
         self.knowledge.problems.sort()
 
     def _files(self, folder: str, pattern: str) -> list[Path]:
         return sorted((self.root / folder).rglob(pattern), key=lambda path: path.as_posix())
 
-    def _text(self, path: Path) -> tuple[str, str] | None:
-        shown = path.relative_to(self.root).as_posix()
+    def _shown(self, path: Path) -> str:
+        return path.relative_to(self.root).as_posix()
+
+    def _strays(self) -> None:
+        """YAML that stands where nothing reads it would be missed in silence."""
+        known = {f"kb/{name}.yaml" for name in ("knowledge", *_MAPPINGS)}
+        for path in (*self._files("kb", "*.y*ml"), *self._files("procedures", "*.y*ml")):
+            shown = self._shown(path)
+            read = shown.endswith(".yaml") and (shown in known or shown.split("/")[1] in _FOLDERS)
+            if not read or shown.startswith("procedures/"):
+                self.knowledge.problems.append(Problem(
+                    shown, 1, 1, "file-stray", "nothing reads this file",
+                    f"the folders are {', '.join(f'kb/{folder}' for folder in _FOLDERS)}; names end in .yaml"))
+
+    def _text(self, path: Path, kind: str) -> tuple[str, str] | None:
+        shown = self._shown(path)
         text = read_text(path, shown)
         if isinstance(text, Problem):
             self.knowledge.problems.append(text)
+            self._drop(shown, kind)
             return None
         digest = hashlib.sha256(text.encode()).hexdigest()
         self.knowledge.files[shown] = digest
@@ -83,18 +119,23 @@ class _Reader:
         return not document.problems
 
     def _yaml(self, path: Path, schema: str) -> Document | None:
-        got = self._text(path)
+        got = self._text(path, schema)
         if got is None:
             return None
         document = read_yaml(*got)
-        return document if self._valid(document, schema) else self._broken(document)
+        return document if self._valid(document, schema) else self._drop(document.path, schema, document.data)
 
-    def _broken(self, document: Document) -> None:
-        self.knowledge.broken.add(Path(document.path).stem)
-        if isinstance(document.data, dict):
-            self.knowledge.broken.update(map(str, document.data))
-            faults = document.data.get("faults")
-            self.knowledge.broken.update(map(str, faults) if isinstance(faults, dict) else ())
+    def _drop(self, shown: str, kind: str, data: Any = None) -> None:
+        """Remember a file that is left out, and what it would have declared."""
+        self.knowledge.dropped.add(shown)
+        if kind not in (*_MAPPINGS, "faults"):
+            self.knowledge.broken.add(Path(shown).stem)
+            return
+        declared = data.get("faults") if kind == "faults" and isinstance(data, dict) else data
+        if isinstance(declared, dict):
+            self.knowledge.broken.update(declared)
+        else:
+            self.knowledge.hidden.add(kind)
 
     def _converted(self, document: Document) -> None:
         """Collect what conversion found; the reader's own problems left the document without any."""
@@ -109,18 +150,22 @@ class _Reader:
         document = self._yaml(self.root / f"kb/{name}.yaml", name)
         if document is None:
             return
-        convert = Converter(document, self.knowledge.plate)
+        convert = self._converter(document)
         target = getattr(self.knowledge, name)
         for key, raw in document.data.items():
             target[key] = convert_kb.MAPPINGS[name](convert, raw, key, (key,))
+            if name == "constants" and target[key].amount is None:
+                self.knowledge.broken.add(key)
+                del target[key]  # said just now; an expression has no use for a constant without a value
         self._converted(document)
 
     def _document(self, path: Path, schema: str) -> None:
         document = self._yaml(path, schema)
         if document is None:
             return
-        convert = Converter(document, self.knowledge.plate)
+        convert = self._converter(document)
         if schema == "faults":
+            self._folder(convert, document.data["system"], path.stem, "file name")
             convert_kb.fault_page(convert, document.data, self.knowledge)
         else:
             entity = getattr(convert_kb, schema)(convert, document.data)
@@ -132,27 +177,32 @@ class _Reader:
         if entity.id != path.stem:
             convert.problem(("id",), "id-mismatch", f"the id {entity.id!r} differs from the file name {path.stem!r}",
                             f"id: {path.stem}")
-        system = getattr(entity, "system", path.parent.name)
-        if system != path.parent.name:
-            convert.problem(("system",), "id-mismatch", f"the system {system!r} differs from the folder "
-                            f"{path.parent.name!r}", f"move the file to {system}/ or change the system")
+        self._folder(convert, getattr(entity, "system", path.parent.name), path.parent.name, "folder")
+
+    def _folder(self, convert: Converter, system: str, name: str, what: str) -> None:
+        if system != name:
+            convert.problem(("system",), "id-mismatch", f"the system {system!r} differs from the {what} {name!r}",
+                            f"rename the {what} to {system}, or change the system")
+
+    def _converter(self, document: Document) -> Converter:
+        return Converter(document, self.knowledge.plate, None if "plate" in self.knowledge.hidden else self.knowledge.broken)
 
     def _procedure(self, path: Path) -> None:
-        got = self._text(path)
+        got = self._text(path, "procedure")
         if got is None:
             return
         text, shown = got
         parts = split_front_matter(text, shown)
         if isinstance(parts, Problem):
             self.knowledge.problems.append(parts)
-            self.knowledge.broken.add(path.stem)
+            self._drop(shown, "procedure")
             return
         matter, body, body_line = parts
         document = read_yaml(matter, shown, first_line=2)
-        if not self._valid(document, "procedure") or document.data is None:
-            self._broken(document)
+        if not self._valid(document, "procedure"):
+            self._drop(shown, "procedure")
             return
-        convert = Converter(document, self.knowledge.plate)
+        convert = self._converter(document)
         procedure = convert_procedure.procedure(convert, document.data)
         procedure.body, procedure.body_line = body, body_line
         procedure.placements = placements(body, shown, body_line)

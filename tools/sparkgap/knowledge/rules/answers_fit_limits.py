@@ -13,7 +13,11 @@ def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of code answer-unknown."""
     for procedure in knowledge.procedures.values():
         for one in procedure.checks.values():
-            if one.measure:
+            if one.measure and bool(one.judge) != bool(one.limit):
+                yield Problem.at(one.at("judge" if one.judge else "limit"), "answer-unknown",
+                                 f"{one.id} has {'a judge and no limit' if one.judge else 'a limit and no judge'}",
+                                 "a judge is held to a limit: write both, or neither for a single reading")
+            elif one.measure:
                 yield from _measured(one, procedure)
             elif one.judge or one.limit:
                 yield Problem.at(one.place, "answer-unknown", f"{one.id} judges but measures nothing",

@@ -30,8 +30,10 @@ def _said(error: FormulaError) -> str:
 
 def _judge(one: Check, knowledge: Knowledge) -> Iterator[Problem]:
     tolerances = knowledge.procedures[one.procedure].tolerances
-    if not {*one.measure, one.limit} <= set(tolerances):
-        return  # said by references_known
+    if not one.measure or not {*one.measure, one.limit} <= set(tolerances):
+        return  # said by references_known or answers_fit_limits
+    if knowledge.dropped & {"kb/constants.yaml", "kb/plate.yaml"}:
+        return  # the names that it uses may stand there
     try:
         expression = compile_judge(knowledge, one)
     except FormulaError as error:

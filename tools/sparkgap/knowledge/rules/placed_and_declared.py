@@ -14,11 +14,13 @@ _DECLARED = {"check": "checks", "remedy": "remedies", "tolerance": "tolerances",
 
 def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of codes not-placed and not-declared."""
+    every = {"check": set(knowledge.checks), "remedy": set(knowledge.remedies), "calculator": set(knowledge.calculators)}
     for procedure in knowledge.procedures.values():
         placed = Counter((one.kind, _local(one.target, procedure)) for one in procedure.placements)
         yield from _not_placed(procedure, placed)
         for one in procedure.placements:
-            yield from _not_declared(one, procedure, knowledge)
+            if one.target not in _known(one.kind, procedure, every):
+                yield from _not_declared(one, knowledge)
 
 
 def _local(target: str, procedure: Procedure) -> str:
@@ -44,23 +46,15 @@ def _needs_place(kind: str, name: str, procedure: Procedure) -> bool:
     return not any(name in (*one.measure, one.limit) for one in procedure.checks.values())
 
 
-def _not_declared(one: Placement, procedure: Procedure, knowledge: Knowledge) -> Iterator[Problem]:
-    if one.target in _known(one.kind, procedure, knowledge):
-        return
+def _not_declared(one: Placement, knowledge: Knowledge) -> Iterator[Problem]:
     where = "safety_gates" if one.kind == "gate" else f"{one.kind}s".replace("remedys", "remedies")
     named = f"the {one.kind} {one.target!r}" if one.target else f"a {one.kind} without a name"
-    if one.kind != "calculator" and one.target.split("/")[0] in knowledge.broken:
-        return
+    if one.target.split("/")[0] in knowledge.broken:
+        return  # said where it is declared
     yield Problem.at(one.place, "not-declared", f"{named} is placed but not declared",
                      f"declare it under {where}:" if one.kind != "calculator" else "name a file of kb/calculators")
 
 
-def _known(kind: str, procedure: Procedure, knowledge: Knowledge) -> set[str]:
-    if kind == "calculator":
-        return set(knowledge.calculators)
-    if kind == "gate":
-        return set(procedure.safety_gates)
-    if kind == "tolerance":
-        return set(procedure.tolerances)
-    every = knowledge.checks if kind == "check" else knowledge.remedies
-    return set(every) | set(getattr(procedure, _DECLARED[kind]))
+def _known(kind: str, procedure: Procedure, every: dict[str, set[str]]) -> set[str]:
+    own = set(getattr(procedure, _DECLARED[kind])) if kind in _DECLARED else set()
+    return own | every.get(kind, set())

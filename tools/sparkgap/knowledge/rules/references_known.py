@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable, Iterator
 
+from ...names import offer
 from ...problems import Place, Problem
 from ..acts import Act, Check, Procedure, Remedy
 from ..model import Knowledge
@@ -50,9 +50,15 @@ def _procedure(look: _Look, procedure: Procedure) -> Iterator[Problem]:
         yield from look.act(act)
 
 
+# What a file that could not be read would have declared.
+_KINDS = {"sources": "source", "constants": "constant", "gates": "gate", "access": "access", "tools": "tool",
+          "parts": "part", "plate": "plate value", "faults": "fault"}
+
+
 class _Look:
     def __init__(self, knowledge: Knowledge) -> None:
         self.broken = knowledge.broken
+        self.hidden = {_KINDS[kind] for kind in knowledge.hidden & set(_KINDS)}
         self.known = {
             "fault": knowledge.faults, "symptom": knowledge.symptoms, "check": knowledge.checks,
             "access": knowledge.access, "gate": knowledge.gates, "constant": knowledge.constants,
@@ -68,9 +74,9 @@ class _Look:
         known = self.known[kind]
         if not name or name in known or name in self.broken or name.split("/")[0] in self.broken:
             return
-        near = difflib.get_close_matches(name, known, 1)
-        fix = f"did you mean {near[0]}?" if near else f"declare it, or name one of the {len(known)} that are declared"
-        yield Problem.at(place, "unknown-reference", f"there is no {kind} {name!r}", fix)
+        if kind in self.hidden or (kind == "hypothesis" and "fault" in self.hidden):
+            return
+        yield Problem.at(place, "unknown-reference", f"there is no {kind} {name!r}", offer(name, known))
 
     def all(self, kind: str, names: Iterable[str], entity, *path: str) -> Iterator[Problem]:
         """The same for the items of a list or the keys of a mapping."""
