@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from typing import Any
-from typing import Any
 
 from ..problems import Place
 from .entities import Amount, Condition, Entity

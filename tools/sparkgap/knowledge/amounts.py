@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from ..problems import Problem
 from ..names import offer
+from ..problems import Problem
 from ..quantities import QUANTITIES, QuantityError, parse_quantity
 from .acts import Minutes
 from .entities import Amount, Condition, PlateValue, Term

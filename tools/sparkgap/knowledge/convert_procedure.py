@@ -9,6 +9,7 @@ from .amounts import Converter
 
 _ACT_TUPLES = ("who", "closes", "gates", "tools")
 _ACT_PLAIN = ("tier", "access", "requires", "leaves", "why", "how", "never")
+_CHECK_PLAIN = ("ask", "ask_owner", "good", "otherwise", "judge", "limit", "misses")
 
 
 def procedure(convert: Converter, raw: dict) -> Procedure:
@@ -41,8 +42,8 @@ def _tolerance(convert: Converter, raw: dict, name: str, path: tuple, owner: Pro
 def _band(convert: Converter, raw: dict, path: tuple, quantity: str) -> Band:
     low, high = (convert.amount(raw.get(key), quantity, (*path, key)) for key in ("low", "high"))
     if low and high and low.si > high.si:
-        convert.problem((*path, "low"), "quantity-invalid", f"the low limit {low.text} is above the high limit {high.text}",
-                        "exchange them")
+        convert.problem((*path, "low"), "quantity-invalid",
+                        f"the low limit {low.text} is above the high limit {high.text}", "exchange them")
     return Band(convert.condition(raw.get("when"), (*path, "when")), low, high)
 
 
@@ -64,8 +65,7 @@ def _check(convert: Converter, raw: dict, name: str, path: tuple, owner: Procedu
     answers = {key: Answer(id=key, **one) for key, one in raw["answers"].items()}
     return Check(
         **_act(convert, raw, name, path, owner), measure=measured, answers=answers,
-        clear=raw.get("clear", "within" if measured else ""),
-        **{key: raw[key] for key in ("ask", "ask_owner", "good", "otherwise", "judge", "limit", "misses") if key in raw})
+        clear=raw.get("clear", "within" if measured else ""), **{key: raw[key] for key in _CHECK_PLAIN if key in raw})
 
 
 def _remedy(convert: Converter, raw: dict, name: str, path: tuple, owner: Procedure) -> Remedy:

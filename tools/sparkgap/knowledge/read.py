@@ -185,7 +185,8 @@ class _Reader:
                             f"rename the {what} to {system}, or change the system")
 
     def _converter(self, document: Document) -> Converter:
-        return Converter(document, self.knowledge.plate, None if "plate" in self.knowledge.hidden else self.knowledge.broken)
+        unseen = "plate" in self.knowledge.hidden
+        return Converter(document, self.knowledge.plate, None if unseen else self.knowledge.broken)
 
     def _procedure(self, path: Path) -> None:
         got = self._text(path, "procedure")

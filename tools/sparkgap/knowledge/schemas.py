@@ -7,17 +7,21 @@ quantity, quantity-kind, unit and date.
 from __future__ import annotations
 
 import datetime
+import difflib
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from jsonschema import Draft202012Validator, FormatChecker
 from jsonschema.exceptions import ValidationError
 from referencing import Registry, Resource
 
+from ..names import offer
 from ..problems import Problem
 from ..quantities import QUANTITIES, UNITS, QuantityError, parse_quantity
+from ..units import HINTS
 from .yaml_reader import Document, Plain
 
 SCHEMA_DIR = Path(__file__).resolve().parents[3] / "schema"
@@ -69,7 +73,7 @@ def validate(document: Document, schema: str) -> None:
     seen = {(problem.line, problem.column) for problem in document.problems}
     for error in sorted(_validators()[schema].iter_errors(document.data), key=lambda e: list(map(str, e.path))):
         for problem in _explain(error, document):
-            if problem.code == "schema" and (problem.line, problem.column) in seen:
+            if (problem.line, problem.column) in seen:
                 continue  # what the reader has already refused is not said twice
             document.problems.append(problem)
 
@@ -83,7 +87,26 @@ def _explain(error: ValidationError, document: Document) -> Iterator[Problem]:
     if handler:
         yield from handler(error, document, path, where)
         return
-    yield _at(document, path, "schema", f"{where}: {_short(error.message)}", error.schema.get("description", ""))
+    said = _SAID.get(error.validator, lambda value: _short(error.message))(error.validator_value)
+    yield _at(document, path, "schema", f"{where}: {said}", error.schema.get("description", ""))
+
+
+def _entries(number: int) -> str:
+    return f"{number} entries" if number != 1 else "one entry"
+
+
+# The words of JSON Schema that need no more than a sentence.
+_SAID: dict[str, Callable[[Any], str]] = {
+    "minimum": lambda value: f"must be {value} or more",
+    "maximum": lambda value: f"must be {value} or less",
+    "exclusiveMinimum": lambda value: f"must be more than {value}",
+    "minLength": lambda value: f"must have {value} characters or more",
+    "maxLength": lambda value: f"must have {value} characters or fewer",
+    "minItems": lambda value: f"must have {_entries(value)} or more",
+    "minProperties": lambda value: f"must have {_entries(value)} or more",
+    "uniqueItems": lambda value: "an entry stands in the list twice",
+    "const": lambda value: f"must be {value!r}",
+}
 
 
 def _at(document: Document, path: tuple, code: str, message: str, fix: str) -> Problem:
@@ -94,8 +117,8 @@ def _unknown_keys(error, document, path, where):
     known = sorted(error.schema.get("properties", {}))
     for key in error.instance:
         if key not in known:
-            yield _at(document, (*path, key), "schema", f"{where}: unknown key {key!r}",
-                      f"the keys are {', '.join(known)}")
+            fix = offer(key, known) if difflib.get_close_matches(key, known) else f"the keys are {', '.join(known)}"
+            yield _at(document, (*path, key), "schema", f"{where}: unknown key {key!r}", fix)
 
 
 def _missing_key(error, document, path, where):
@@ -109,17 +132,18 @@ def _format(error, document, path, where):
     kind = error.validator_value
     value = error.instance
     if kind == "prose":
-        yield _at(document, path, "schema", f"{where}: prose is quoted", 'put it in "double quotes" or a | block')
+        yield _at(document, path, "schema", f"{where}: text for people is written in quotes",
+                  'put it in "double quotes" or a | block')
     elif kind == "quantity":
         cause = error.cause
-        code = "unit-unknown" if getattr(cause, "unknown_unit", False) else "quantity-invalid"
+        code = "unit-unknown" if "is not a unit" in str(cause) else "quantity-invalid"
         yield _at(document, path, code, f"{where}: {cause}", getattr(cause, "fix", ""))
     elif kind == "quantity-kind":
         yield _at(document, path, "quantity-invalid", f"{where}: {value!r} is no quantity that Sparkgap knows",
-                  f"one of {', '.join(sorted(QUANTITIES))}")
+                  offer(str(value), QUANTITIES))
     elif kind == "unit":
         yield _at(document, path, "unit-unknown", f"{where}: {value!r} is no unit that Sparkgap knows",
-                  "write it as in DEVELOPERS.md, units")
+                  HINTS.get(str(value)) or offer(str(value), UNITS))
     else:
         yield _at(document, path, "schema", f"{where}: {value!r} is no date", 'write a real day as "2026-11-20"')
 
@@ -130,15 +154,16 @@ def _type(error, document, path, where):
     wanted, got = error.validator_value, _kind(error.instance)
     described = error.schema.get("description", "")
     if wanted == "string" and isinstance(error.instance, int | float) and error.schema.get("format") == "quantity":
-        yield _at(document, path, "quantity-invalid", f"{where}: a bare number {error.instance!r} where a quantity belongs",
-                  "write the number with its unit; a pure ratio in quotes")
+        yield _at(document, path, "quantity-invalid",
+                  f"{where}: a bare number {error.instance!r} where a quantity belongs",
+                  'write it with its unit in quotes, such as "11 inH2O"; a pure ratio as "0.80"')
         return
     yield _at(document, path, "schema", f"{where}: must be {_article(wanted)}, not {got}", described)
 
 
 def _enum(error, document, path, where):
-    choices = ", ".join(map(str, error.validator_value))
-    yield _at(document, path, "schema", f"{where}: {_short(repr(error.instance))} is not one of the values", f"one of {choices}")
+    yield _at(document, path, "schema", f"{where}: {_short(repr(error.instance))} is not one of the values",
+              offer(str(error.instance), map(str, error.validator_value)))
 
 
 def _pattern(error, document, path, where):
@@ -147,11 +172,22 @@ def _pattern(error, document, path, where):
 
 
 def _property_names(error, document, path, where):
-    yield _at(document, (*path, error.instance), "schema", f"{where}: the name {_short(repr(error.instance))} is not written as it must be",
-              "lower-case words joined by hyphens; in plates, constants and expressions by underscores")
+    yield _at(document, (*path, error.instance), "schema",
+              f"{where}: the name {_short(repr(error.instance))} is not written as it must be",
+              error.schema.get("description", ""))
 
 
 def _any_of(error, document, path, where):
+    """Of several forms the one that the author meant is explained: the only one of the right type."""
+    forms: dict[int, list[ValidationError]] = {}
+    for part in error.context:
+        forms.setdefault(part.relative_schema_path[0], []).append(part)
+    meant = [parts for parts in forms.values()
+             if not any(p.validator in ("type", "enum") and not p.relative_path for p in parts)]
+    if len(meant) == 1:
+        for part in meant[0]:
+            yield from _explain(part, document)
+        return
     yield _at(document, path, "schema", f"{where}: {_short(repr(error.instance))} does not fit",
               error.schema.get("description", ""))
 

@@ -1,7 +1,7 @@
 """YAML with line numbers, strict where YAML surprises.
 
 :func:`read_yaml` gives plain data, the place of every key and value, and all problems at once. Refused are
-duplicate keys, anchors and aliases, missing values, and plain (unquoted) scalars that YAML reads as
+duplicate keys, anchors, aliases and tags, missing values, and plain (unquoted) scalars that YAML reads as
 something that the author may not have meant: dates, yes/no/on/off, sexagesimal numbers, leading zeros.
 Unquoted text comes as :class:`Plain`, so that the schema can ask for quotes around prose.
 """
@@ -29,6 +29,10 @@ _REAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+|[0-9]+)([eE][-+]?[0-9]+)?")
 _DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}([Tt ].*)?")
 _SEXAGESIMAL = re.compile(r"[-+]?[0-9][0-9_]*(:[0-5]?[0-9])+(\.[0-9]*)?")
 _WORDS = {"yes", "no", "on", "off", "y", "n"}
+_KEY_WORDS = _WORDS | {"true", "false", "null", "~", "<<"}
+# A block this deep begins a line with so many signs: the nearest that a look at the text can say.
+_DEEP = re.compile(rf"^[-?: ]{{{MAX_DEPTH - 4}}}", re.MULTILINE)
+_TAGS = {"ScalarNode": "str", "SequenceNode": "seq", "MappingNode": "map"}
 
 
 class Plain(str):
@@ -61,6 +65,10 @@ def read_yaml(text: str, path: str, first_line: int = 1) -> Document:
     return document
 
 
+class _Refused(Exception):
+    """The document is not composed; the problem is recorded."""
+
+
 class _Builder:
     def __init__(self, document: Document, first_line: int) -> None:
         self.document = document
@@ -72,31 +80,31 @@ class _Builder:
         except yaml.YAMLError as error:
             self._syntax(error)
             return
+        except _Refused:
+            return
         if root is None:
             self._problem(None, "yaml-null", "the document is empty", "write the keys that the schema asks for")
             return
         self.document.data = self._value(root, ())
 
     def _compose(self, text: str) -> yaml.Node | None:
-        if not self._safe_to_compose(text):
-            return yaml.compose("{}", Loader=_BASE)
+        self._look_first(text)
         return yaml.compose(text, Loader=_BASE)
 
-    def _safe_to_compose(self, text: str) -> bool:
-        """Look at the events first where aliases or deep nesting could hurt: composing is recursive."""
-        deep = text.count("[") + text.count("{") > MAX_DEPTH or " " * (2 * MAX_DEPTH) in text
+    def _look_first(self, text: str) -> None:
+        """Look at the events where aliases or deep nesting could hurt: composing is recursive."""
+        deep = text.count("[") + text.count("{") > MAX_DEPTH or _DEEP.search(text)
         if not (deep or "&" in text or "*" in text):
-            return True
+            return
         depth = 0
         for event in yaml.parse(text, Loader=_BASE):
             if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
                 self._problem(event, "yaml-alias", "anchors and aliases are not used here", "write the value out")
-                return False
+                raise _Refused
             depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
             if depth > MAX_DEPTH:
                 self._problem(event, "yaml-syntax", f"nested deeper than {MAX_DEPTH} levels", "flatten it")
-                return False
-        return True
+                raise _Refused
 
     def _syntax(self, error: yaml.YAMLError) -> None:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
@@ -104,6 +112,9 @@ class _Builder:
         place = Place(self.document.path, self.offset + 1, 1)
         if mark is not None:
             place = Place(self.document.path, self.offset + mark.line + 1, mark.column + 1)
+        began = getattr(error, "context_mark", None)
+        if began is not None and (error.context or "").startswith(("while parsing", "while scanning a quoted")):
+            what = f"{what} {error.context} that began on line {self.offset + began.line + 1}"
         fix = "check indentation, quotes and colons on this line and the one before"
         self.document.problems.append(Problem.at(place, "yaml-syntax", f"not valid YAML: {what}", fix))
 
@@ -117,6 +128,12 @@ class _Builder:
 
     def _value(self, node: yaml.Node, path: tuple) -> Any:
         self.document.places.setdefault(path, self._place(node))
+        tag = f"tag:yaml.org,2002:{_TAGS[type(node).__name__]}"
+        if node.tag != tag and not (isinstance(node, yaml.ScalarNode) and not node.style and _implied(node.tag)):
+            written = node.tag.replace("tag:yaml.org,2002:", "!!")
+            self._problem(node, "yaml-syntax", f"the tag {written} is not used here",
+                          "take it out; quotes make text, no quotes a number")
+            return node.value if isinstance(node, yaml.ScalarNode) else None
         if isinstance(node, yaml.MappingNode):
             return self._mapping(node, path)
         if isinstance(node, yaml.SequenceNode):
@@ -135,7 +152,7 @@ class _Builder:
                 self._problem(key_node, "yaml-duplicate-key", f"key {key!r} stands twice, first on line {first}",
                               "keep one of the two")
                 continue
-            if not key_node.style and (key.lower() in _WORDS or key == "<<"):
+            if not key_node.style and key.lower() in _KEY_WORDS:
                 self._problem(key_node, "yaml-ambiguous", f"YAML reads the key {key} as something else",
                               f'quote it: "{key}"')
             self.document.places[(*path, key)] = self._place(key_node)
@@ -149,7 +166,7 @@ class _Builder:
         if node.tag in ("tag:yaml.org,2002:null",) or text == "":
             self._problem(node, "yaml-null", f"{_dotted(path)} has no value", "write a value or take the key out")
             return None
-        if text.lower() in _WORDS or _DATE.fullmatch(text) or _SEXAGESIMAL.fullmatch(text):
+        if text.lower() in _WORDS or text == "=" or _DATE.fullmatch(text) or _SEXAGESIMAL.fullmatch(text):
             self._problem(node, "yaml-ambiguous", f"YAML reads {text} as something else", f'quote it: "{text}"')
             return text
         if text in ("true", "false"):
@@ -176,9 +193,15 @@ class _Builder:
     def _real(self, node: yaml.ScalarNode, text: str) -> float:
         value = float(text)
         if math.isinf(value):
-            self._problem(node, "yaml-ambiguous", f"the number {text} is too large", "write a number that can be measured")
+            self._problem(node, "yaml-ambiguous", f"the number {text} is too large",
+                          "write a number that can be measured")
             return 0.0
         return value
+
+
+def _implied(tag: str) -> bool:
+    """Whether a plain scalar may have this tag without one being written."""
+    return tag.startswith("tag:yaml.org,2002:") and not tag.endswith(":binary")
 
 
 def _dotted(path: tuple) -> str:

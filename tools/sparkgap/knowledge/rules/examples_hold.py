@@ -31,7 +31,8 @@ def _example(calculator: Calculator, program, index: int, example: Example) -> I
     try:
         got = program.run(given)
     except FormulaError as error:
-        yield Problem.at(calculator.at("examples", index), "example-fails", f"{example.title}: {error.message}", error.fix)
+        place = calculator.at("examples", index)
+        yield Problem.at(place, "example-fails", f"{example.title}: {error.message}", error.fix)
         return
     for name, value in wanted.items():
         if abs(got[name] - value) > example.within * abs(value):

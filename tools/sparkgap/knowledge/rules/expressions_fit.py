@@ -15,10 +15,13 @@ from ..model import Knowledge
 
 def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of code expression."""
+    constants, tables = knowledge.constants, knowledge.tables
     for calculator in knowledge.calculators.values():
-        if set(calculator.constants) <= set(knowledge.constants) and set(calculator.tables) <= set(knowledge.tables):
-            for path, error in check_calculator(calculator, knowledge.constants, knowledge.tables):
-                yield Problem.at(calculator.at(*path), "expression", f"{'.'.join(map(str, path))}: {_said(error)}", error.fix)
+        if not (set(calculator.constants) <= set(constants) and set(calculator.tables) <= set(tables)):
+            continue  # said by references_known
+        for path, error in check_calculator(calculator, constants, tables):
+            where = ".".join(map(str, path))
+            yield Problem.at(calculator.at(*path), "expression", f"{where}: {_said(error)}", error.fix)
     for one in knowledge.checks.values():
         if one.judge:
             yield from _judge(one, knowledge)

@@ -12,7 +12,8 @@ def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of codes symptom-unreachable and unused."""
     if knowledge.dropped:
         return  # what is missing may stand in a file that could not be read
-    named = {fault for one in knowledge.checks.values() for answer in one.answers.values() for fault in answer.likelihood}
+    answers = [answer for one in knowledge.checks.values() for answer in one.answers.values()]
+    named = {fault for answer in answers for fault in answer.likelihood}
     used = {fault for symptom in knowledge.symptoms.values() for fault in symptom.faults}
     for fault in knowledge.faults.values():
         if fault.id not in used:

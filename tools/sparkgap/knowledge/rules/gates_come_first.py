@@ -42,7 +42,8 @@ def _act(placement: Placement, procedure: Procedure, knowledge: Knowledge) -> Ac
 def _problem(gate: str, placement: Placement, procedure: Procedure) -> Problem:
     step = f"{placement.kind} {placement.target}"
     if gate not in procedure.safety_gates:
-        return Problem.at(placement.place, "gate-missing", f"the {step} needs the gate {gate}, which the procedure does not list",
+        return Problem.at(placement.place, "gate-missing",
+                          f"the {step} needs the gate {gate}, which the procedure does not list",
                           f"add {gate} to safety_gates and place ```{{gate}} {gate} before this step")
     return Problem.at(placement.place, "gate-late", f"the gate {gate} comes after the {step}, which needs it",
                       "move the gate before this step")

@@ -1,4 +1,4 @@
-"""Every number has a source: each tolerance with a limit, and each symptom's weights."""
+"""Every number has a source: here each tolerance with a limit; the schemas ask for all others."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ from ..model import Knowledge
 
 
 def check(knowledge: Knowledge) -> Iterator[Problem]:
-    """Problems of code source-missing. What the schema already demands is not looked at again."""
+    """Problems of code source-missing."""
     for procedure in knowledge.procedures.values():
         for tolerance in procedure.tolerances.values():
             if tolerance.judged and not tolerance.source:
                 yield Problem.at(tolerance.place, "source-missing", f"the tolerance {tolerance.id} has no source",
-                                 "add source: with an id of kb/sources.yaml; common-practice, memory and demo are there")
+                                 "add source: with an id of kb/sources.yaml, such as common-practice or memory")

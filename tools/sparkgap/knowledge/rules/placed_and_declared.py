@@ -14,7 +14,8 @@ _DECLARED = {"check": "checks", "remedy": "remedies", "tolerance": "tolerances",
 
 def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of codes not-placed and not-declared."""
-    every = {"check": set(knowledge.checks), "remedy": set(knowledge.remedies), "calculator": set(knowledge.calculators)}
+    every = {"check": set(knowledge.checks), "remedy": set(knowledge.remedies),
+             "calculator": set(knowledge.calculators)}
     for procedure in knowledge.procedures.values():
         placed = Counter((one.kind, _local(one.target, procedure)) for one in procedure.placements)
         yield from _not_placed(procedure, placed)
