@@ -94,6 +94,14 @@ def test_the_wanted_probability_can_be_stated():
     assert judge(11.5, METER, 11.0, None, conformity=0.999).verdict == "too-close"
 
 
+@pytest.mark.parametrize(("share", "said"), [(0.9501, "within"), (0.9499, "too-close")])
+def test_a_band_is_named_from_the_wanted_probability_on(js, share, said):
+    reading = 11.0 + NormalDist().inv_cdf(share) * 0.3 / math.sqrt(3)
+    meter = {"accuracy": {"fixed": 0.3}}
+    assert judge(reading, meter, 11.0, None).verdict == said
+    assert js.call("Sparkgap.verdict.judge", reading, meter, 11.0, None)["verdict"] == said
+
+
 def test_settles_names_the_instruments_that_would_decide():
     tools = {"fine": {"resolution": 0.01}, "coarse": METER, "exact": None}
     assert settles(11.1, tools, 11.0, None) == ["exact", "fine"]

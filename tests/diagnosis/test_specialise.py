@@ -141,6 +141,20 @@ def test_exactly_one_band_judges_and_an_unknown_unit_shows_all():
     assert [limit["low"] for limit in unknown["measure"]["limits"]] == [1.0, 2.0]
 
 
+def test_the_only_band_judges_nothing_while_it_may_not_apply():
+    measure = {"names": ["x"], "limits": [{"when": PILOT, "low": 1.0, "high": None}]}
+    act = check("p/c", {"*": [0.1, 0.9], "board": [0.9, 0.1]}, measure=measure)
+    compiled = symptom(checks=[act])
+    bands = [specialise(compiled, plate)["checks"][0]["measure"]["band"] for plate in ({}, {"ignition": "pilot"})]
+    assert bands == [None, measure["limits"][0]]
+
+
+def test_of_parts_that_cost_the_same_the_first_listed_counts():
+    prices = [{"when": LARGE, "usd": usd, "wait_minutes": wait} for usd, wait in ((50.0, 0.0), (25.0, 10.0))]
+    sm = specialise(symptom(remedies=[remedy("p/board", ["board"], price=prices)]), {})
+    assert sm["remedies"][0]["usd"] == 50.0
+
+
 def test_a_model_is_left_as_it_was():
     compiled = symptom()
     before = repr(compiled)
