@@ -38,8 +38,8 @@ from .entities import (
 __all__ = [
     "Access", "Act", "Also", "Amount", "Answer", "Band", "CalcInput", "CalcOutput", "CalcStep", "Calculator",
     "Check", "Condition", "Constant", "Emergency", "Entity", "Example", "Fault", "FaultPage", "Fit", "Gate",
-    "Knowledge", "Minutes", "Part", "Placement", "PlateValue", "Procedure", "Remedy", "Source", "Symptom", "Table", "Term",
-    "Tolerance", "Tool", "Unit",
+    "Knowledge", "Minutes", "Part", "Placement", "PlateValue", "Procedure", "Remedy", "Source", "Symptom",
+    "Table", "Term", "Tolerance", "Tool", "Unit",
 ]
 
 

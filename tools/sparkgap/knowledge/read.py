@@ -15,7 +15,7 @@ from typing import Any
 from ..problems import Problem
 from . import convert_kb, convert_procedure
 from .amounts import Converter
-from .model import Knowledge
+from .model import Constant, Knowledge, PlateValue
 from .schemas import validate
 from .text import placements, split_front_matter
 from .yaml_reader import MAX_BYTES, Document, read_yaml
@@ -61,6 +61,13 @@ _ODD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 
 def _unreadable(shown: str, message: str, fix: str) -> Problem:
     return Problem(shown, 1, 1, "file-unreadable", message, fix)
+
+
+def _unusable(entity: object) -> bool:
+    """Whether an expression could not use a constant or a data-plate value; the problem has been recorded."""
+    if isinstance(entity, Constant):
+        return entity.amount is None
+    return isinstance(entity, PlateValue) and not (entity.values if entity.kind == "choice" else entity.quantity)
 
 
 class _Reader:
@@ -154,9 +161,9 @@ class _Reader:
         target = getattr(self.knowledge, name)
         for key, raw in document.data.items():
             target[key] = convert_kb.MAPPINGS[name](convert, raw, key, (key,))
-            if name == "constants" and target[key].amount is None:
+            if _unusable(target[key]):
                 self.knowledge.broken.add(key)
-                del target[key]  # said just now; an expression has no use for a constant without a value
+                del target[key]
         self._converted(document)
 
     def _document(self, path: Path, schema: str) -> None:
@@ -165,7 +172,7 @@ class _Reader:
             return
         convert = self._converter(document)
         if schema == "faults":
-            self._folder(convert, document.data["system"], path.stem, "file name")
+            self._folder(convert, document.data["system"], path.stem, "file")
             convert_kb.fault_page(convert, document.data, self.knowledge)
         else:
             entity = getattr(convert_kb, schema)(convert, document.data)

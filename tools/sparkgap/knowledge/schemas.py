@@ -213,7 +213,7 @@ def _article(kind: str) -> str:
 
 
 def _kind(value: object) -> str:
-    for types, word in ((bool, "true or false"), (int | float, "a number"), (str, "text"), (list, "a list")):
+    for types, word in ((bool, "true or false"), (int | float, f"the number {value}"), (str, "text"), (list, "a list")):
         if isinstance(value, types):
             return word
     return "a mapping" if isinstance(value, dict) else "nothing"

@@ -16,12 +16,14 @@ from ..model import Knowledge
 def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of code expression."""
     constants, tables = knowledge.constants, knowledge.tables
+    said = {(p.path, p.line, p.column) for p in knowledge.problems if p.code == "quantity-invalid"}
     for calculator in knowledge.calculators.values():
         if not (set(calculator.constants) <= set(constants) and set(calculator.tables) <= set(tables)):
             continue  # said by references_known
         for path, error in check_calculator(calculator, constants, tables):
-            where = ".".join(map(str, path))
-            yield Problem.at(calculator.at(*path), "expression", f"{where}: {_said(error)}", error.fix)
+            where, place = ".".join(map(str, path)), calculator.at(*path)
+            if (place.path, place.line, place.column) not in said:
+                yield Problem.at(place, "expression", f"{where}: {_said(error)}", error.fix)
     for one in knowledge.checks.values():
         if one.judge:
             yield from _judge(one, knowledge)

@@ -76,7 +76,8 @@ class _Look:
             return
         if kind in self.hidden or (kind == "hypothesis" and "fault" in self.hidden):
             return
-        yield Problem.at(place, "unknown-reference", f"there is no {kind} {name!r}", offer(name, known))
+        shown = "fault" if kind == "hypothesis" else kind
+        yield Problem.at(place, "unknown-reference", f"there is no {shown} {name!r}", offer(name, known))
 
     def all(self, kind: str, names: Iterable[str], entity, *path: str) -> Iterator[Problem]:
         """The same for the items of a list or the keys of a mapping."""
