@@ -318,6 +318,26 @@ def test_an_interrupted_installation_leaves_no_stamp_and_is_made_again(script, m
     assert script.state(set()) == "ready"
 
 
+def test_an_interrupted_removal_leaves_no_stamp(script, monkeypatch) -> None:
+    stamped(script, monkeypatch, root="/elsewhere")
+
+    def interrupted(path: Path) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(script.shutil, "rmtree", interrupted)
+    assert script.main(["run"]) == 130
+    assert not script.STAMP.exists()
+
+
+def test_an_installation_anew_keeps_the_extras_there_were(script, monkeypatch) -> None:
+    stamped(script, monkeypatch, pyproject="other", extras=["test"])
+    ran = []
+    monkeypatch.setattr(script, "run_quietly", lambda command, what: ran.append(command[-1]) or "")
+    script.set_up(set())
+    assert ran == [".[test]"]
+    assert script.state({"test"}) == "ready"
+
+
 def test_a_second_first_run_waits_for_the_first(script, monkeypatch, capsys) -> None:
     fcntl = pytest.importorskip("fcntl")
     script.BUILT.mkdir()
