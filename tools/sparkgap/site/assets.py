@@ -12,6 +12,7 @@ from ..intake.index import build_index
 from ..knowledge.judges import compile_judge
 from ..knowledge.model import Amount, PlateValue, Tool
 from ..quantities import quantities_json, units_json
+from ..units import HINTS
 from . import words
 from .facts import Facts
 
@@ -39,6 +40,7 @@ def shared_data(facts: Facts) -> dict[str, Any]:
         "digest": knowledge.digest,
         "units": units_json(),
         "quantities": quantities_json(),
+        "hints": dict(sorted(HINTS.items())),
         "plate": {name: _plate(value) for name, value in knowledge.plate.items()},
         "shipped": {name: {"title": unit.title, "plate": unit.plate, "written": unit.written, "note": unit.note}
                     for name, unit in sorted(knowledge.units.items())},

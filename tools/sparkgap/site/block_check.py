@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from ..knowledge.judges import judge_uses
 from ..knowledge.model import Act, Answer, Check, Tolerance
 from . import words
 from .facts import Facts
 from .nodes import el, link, listing, prose, tag
 
 LIKELY = {"sure": 0.98, "likely": 0.80, "even": 0.50, "unlikely": 0.20, "rare": 0.02}
-POINTS = 0.3  # an answer is said to point to a fault from this likelihood on
+POINTS = 0.5  # an answer is said to point to a fault from this likelihood on
 
 
 def chips(facts: Facts, act: Act) -> tag:
@@ -70,11 +71,21 @@ def tolerance_json(facts: Facts, tolerance: Tolerance) -> dict[str, Any]:
     source = facts.knowledge.sources.get(tolerance.source)
     return {
         "id": tolerance.id, "title": tolerance.title, "quantity": tolerance.quantity, "tool": tolerance.tool,
+        "unit": _unit(facts, tolerance),
         "safety": tolerance.safety, "source_kind": source.kind if source else "",
         "bands": [{"when": [t.as_json() for t in band.when], "low": band.low.si if band.low else None,
                    "high": band.high.si if band.high else None, "says": words.limits(band),
                    "for": words.condition(facts.knowledge, band.when)} for band in tolerance.bands],
     }
+
+
+def _unit(facts: Facts, tolerance: Tolerance) -> str:
+    """The unit in which a reading is offered: that of its limit, of its instrument, or the usual one."""
+    tool = facts.knowledge.tools.get(tolerance.tool)
+    amounts = [bound for band in tolerance.bands for bound in (band.low, band.high)]
+    amounts += [tool.resolution, tool.high] if tool and tool.quantity == tolerance.quantity else []
+    written = [words.unit_of(amount) for amount in amounts if amount]
+    return next((unit for unit in written if unit), words.usual_unit(tolerance.quantity))
 
 
 def measure_json(facts: Facts, check: Check) -> dict[str, Any] | None:
@@ -87,6 +98,7 @@ def measure_json(facts: Facts, check: Check) -> dict[str, Any] | None:
         "gid": check.gid, "judged": bool(check.judge),
         "readings": [{**tolerance_json(facts, t), "name": t.id.replace("-", "_")} for t in readings],
         "limit": tolerance_json(facts, limit) if limit else None,
+        "uses": judge_uses(facts.knowledge, check) if check.judge else None,
         "answers": {a.id: a.says for a in check.answers.values()},
     }
 

@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from ..knowledge.model import Act, Amount, Band, Condition, Knowledge, Minutes
-from ..quantities import QuantityError, both, format_quantity, parse_quantity
+from ..quantities import QUANTITIES, QuantityError, format_quantity, parse_quantity
 
 SYSTEMS = {
     "water-heating": "Water heating", "space-heating": "Space heating", "refrigeration": "Refrigeration",
@@ -49,9 +49,14 @@ def quantity_text(text: str, quantity: str) -> str:
         return text
 
 
-def per_unit(si: float, quantity: str) -> str:
-    """An SI magnitude, US first."""
-    return both(si, quantity)
+def unit_of(value: Amount) -> str:
+    """The unit in which an amount was written, "" for a plain number."""
+    return parse_quantity(value.text, value.quantity).unit
+
+
+def usual_unit(quantity: str) -> str:
+    """The unit in which a quantity is shown first."""
+    return QUANTITIES[quantity].us
 
 
 def condition(knowledge: Knowledge, when: Condition) -> str:
