@@ -26,7 +26,7 @@ LINES = 330
 
 # The rooms of the package, lowest first. Rooms on one floor may use each other, one way.
 FLOORS = (
-    {"problems", "kinds", "dimensions", "units", "quantities"},
+    {"problems", "names", "kinds", "dimensions", "units", "quantities"},
     {"formulas"},
     {"knowledge"},
     {"verdict", "diagnosis"},
@@ -76,12 +76,12 @@ def imported(source: str, name: str, is_package: bool) -> set[str]:
 
 
 def edges() -> set[tuple[str, str]]:
-    """(importing room, imported room) for every import across rooms."""
+    """(importing room, imported room) for every import across rooms that have their floor."""
     found = set()
     for name, path in modules().items():
         room = name.split(".")[0]
         rooms = imported(path.read_text(encoding="utf-8"), name, path.name == "__init__.py")
-        found |= {(room, other) for other in rooms if other != room}
+        found |= {(room, other) for other in rooms if other != room and {room, other} <= {*FLOOR, ""}}
     return found
 
 
