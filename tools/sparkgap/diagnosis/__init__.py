@@ -8,13 +8,11 @@ from .belief import belief
 from .conflict import conflict, two_faults
 from .discern import indistinct
 from .guide import guide
-from .likelihood import LikelihoodError, rows
 from .optimum import TooLarge, optimum, policy_cost, procedure_order_cost
 from .plan import plan
 from .specialise import specialise
 
 __all__ = [
-    "LikelihoodError",
     "TooLarge",
     "belief",
     "conflict",
@@ -24,7 +22,6 @@ __all__ = [
     "plan",
     "policy_cost",
     "procedure_order_cost",
-    "rows",
     "specialise",
     "two_faults",
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..diagnosis.likelihood import rows
+from .likelihood import rows
 from .acts import Check
 from .model import Knowledge
 

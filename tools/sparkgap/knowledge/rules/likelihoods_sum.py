@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...diagnosis.likelihood import LikelihoodError
 from ...problems import Problem
+from ..likelihood import LikelihoodError
 from ..model import Knowledge
 from ..rows import WORDS, check_rows, constants
 

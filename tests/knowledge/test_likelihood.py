@@ -1,7 +1,7 @@
 """From words to rows."""
 
 import pytest
-from sparkgap.diagnosis import LikelihoodError, rows
+from sparkgap.knowledge.likelihood import LikelihoodError, rows
 
 WORDS = {"sure": 0.98, "likely": 0.8, "even": 0.5, "unlikely": 0.2, "rare": 0.02}
 ANSWERS = ["above", "below", "within"]
