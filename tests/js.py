@@ -28,7 +28,12 @@ class Engine:
         """
         text = json.dumps(json.dumps(arguments, allow_nan=False))
         result = self._context.eval(f"JSON.stringify(({function})(...JSON.parse({text})))")
-        return None if not isinstance(result, str) else json.loads(result)
+        return None if not isinstance(result, str) else json.loads(result, parse_int=_whole)
+
+
+def _whole(digits: str) -> int | float:
+    """JavaScript writes 2.9395626147895066e+17 as 293956261478950660, which as an int is another number."""
+    return int(digits) if abs(int(digits)) <= 2**53 else float(digits)
 
 
 def engine(*files: str) -> Engine:

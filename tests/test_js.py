@@ -11,6 +11,10 @@ def test_numbers_cross_with_every_bit():
     assert engine().call("(a) => a * 1", number) == number
 
 
+def test_large_whole_numbers_stay_doubles():
+    assert engine().call("(a) => a * a * a", 664907) == 664907.0 * 664907.0 * 664907.0
+
+
 def test_text_crosses_whatever_it_holds():
     text = "a'\"\\\u2028</script>µ"
     assert engine().call("(a) => a", text) == text

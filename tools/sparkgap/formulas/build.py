@@ -19,7 +19,8 @@ from .errors import FormulaError
 from .tables import TableData
 
 _SIGNS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
-_RULES = {"+": rules.add, "-": rules.subtract, "*": rules.multiply, "/": rules.divide}
+_SUMS = {"+": rules.add, "-": rules.subtract}
+_PRODUCTS = {"*": rules.multiply, "/": rules.divide}
 _COMPARISONS = {ast.Lt: "<", ast.LtE: "<=", ast.Gt: ">", ast.GtE: ">=", ast.Eq: "==", ast.NotEq: "!="}
 _LARGEST_WHOLE = 8
 
@@ -65,13 +66,16 @@ class Builder(CallBuilder):
             return self._power(tree, left)
         right = self._number(tree.right)
         sign = _SIGNS[type(tree.op)]
-        dimension = _RULES[sign](left.dimension, right.dimension, right.column)
+        if sign in _SUMS:
+            dimension = _SUMS[sign](left.dimension, right.dimension, right.column)
+        else:
+            dimension = _PRODUCTS[sign](left.dimension, right.dimension, right.column, left.column)
         return n.Arithmetic(tree.col_offset, dimension, sign, left, right)
 
     def _power(self, tree: ast.BinOp, base: n.Node) -> n.Node:
         column = tree.right.col_offset
         exponent = constant(tree.right)
-        dimension = rules.raise_to(base.dimension, exponent, column)
+        dimension = rules.raise_to(base.dimension, exponent, column, base.column)
         if exponent is None:
             by = self._number(tree.right)
             if not by.dimension.plain:

@@ -7,6 +7,7 @@ quantity, title and source (or an ``amount`` with the first two); a table has ke
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -26,6 +27,7 @@ from .javascript import NAME, script_json
 from .tables import TableData, table_data
 
 KeyPath = tuple[str, ...]
+_WORD = re.compile(r"\w+")
 
 
 @dataclass(frozen=True)
@@ -48,6 +50,7 @@ class Program:
     steps: dict[str, Expression] = field(default_factory=dict)
     outputs: dict[str, Expression] = field(default_factory=dict)
     problems: list[tuple[KeyPath, FormulaError]] = field(default_factory=list)
+    failed: set[str] = field(default_factory=set)
 
     @cached_property
     def constant_values(self) -> dict[str, float]:
@@ -137,10 +140,9 @@ def _tables(program: Program, tables: Mapping[str, Any]) -> None:
             if id not in tables:
                 raise FormulaError(f'there is no table "{id}"', 0, offer(id, tables))
             program.tables[id] = table_data(id, tables[id])
-        except FormulaError as error:
-            program.problems.append((("tables",), error))
-        except QuantityError as error:
+        except (FormulaError, QuantityError) as error:
             program.problems.append((("tables",), FormulaError(error.message, 0, error.fix)))
+            program.failed.update((id, id.replace("-", "_")))
 
 
 def _constants(program: Program) -> dict[str, Dimension]:
@@ -152,19 +154,22 @@ def _constants(program: Program) -> dict[str, Dimension]:
         else:
             fix = offer(id, program.constants)
             program.problems.append((("constants",), FormulaError(f'there is no constant "{id}"', 0, fix)))
+            program.failed.add(id)
     return names
 
 
 def _claim(
     program: Program, names: dict[str, Dimension], path: KeyPath, name: str, dimension: Dimension | None
 ) -> None:
-    """Enter a name, once; a name whose own definition failed stays out."""
+    """Enter a name, once; one whose own definition failed stays out, and what uses it is not complained of."""
     if not NAME.match(name) or name in WRITTEN or name in ("and", "or", "not", "if", "else"):
         fix = "use lower-case letters, digits and underscores, and no word of the language"
         program.problems.append((path, FormulaError(f'"{name}" cannot be a name', 0, fix)))
     elif name in names:
         program.problems.append((path, FormulaError(f'"{name}" is used twice', 0, "rename one of them")))
-    elif dimension is not None:
+    elif dimension is None:
+        program.failed.add(name)
+    else:
         names[name] = dimension
 
 
@@ -213,6 +218,8 @@ def _check_unit(program: Program, path: KeyPath, shown: Any) -> None:
 def _expression(
     program: Program, path: KeyPath, text: str, names: Mapping[str, Dimension]
 ) -> Expression | None:
+    if program.failed & set(_WORD.findall(str(text))):
+        return None
     try:
         return compile_expression(text, names, program.tables)
     except FormulaError as error:

@@ -63,7 +63,7 @@ class CallBuilder:
         if function.takes == "any":
             rules.scale(dimension, f"take the {name} of", arguments[0].column)
         if function.gives == "root":
-            dimension = rules.raise_to(dimension, Fraction(1, 2), tree.col_offset)
+            dimension = rules.raise_to(dimension, Fraction(1, 2), tree.col_offset, arguments[0].column)
         return n.Call(tree.col_offset, dimension, name, arguments)
 
     def _with_unit(self, tree: ast.Call, name: str) -> n.Node:

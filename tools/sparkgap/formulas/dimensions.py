@@ -80,25 +80,25 @@ def scale(dimension: Dimension, doing: str, column: int) -> Dimension:
     return Dimension(dimension.exponents)
 
 
-def multiply(left: Dimension, right: Dimension, column: int) -> Dimension:
+def multiply(left: Dimension, right: Dimension, column: int, left_column: int) -> Dimension:
     """left * right; a plain number leaves the other side what it is."""
-    scale(left, "multiply", column)
+    scale(left, "multiply", left_column)
     scale(right, "multiply", column)
     if left.plain or right.plain:
         return right if left.plain else left
     return left * right
 
 
-def divide(left: Dimension, right: Dimension, column: int) -> Dimension:
-    """left / right."""
-    scale(left, "divide", column)
+def divide(left: Dimension, right: Dimension, column: int, left_column: int) -> Dimension:
+    """left / right; divided by a plain number it stays what it is."""
+    scale(left, "divide", left_column)
     scale(right, "divide", column)
     return left if right.plain else left / right
 
 
-def raise_to(base: Dimension, exponent: Fraction | None, column: int) -> Dimension:
+def raise_to(base: Dimension, exponent: Fraction | None, column: int, base_column: int) -> Dimension:
     """base ** exponent; an exponent that is not constant (None) leaves only plain numbers."""
-    scale(base, "raise", column)
+    scale(base, "raise", base_column)
     if base.plain:
         return PLAIN
     if exponent is None:
