@@ -35,7 +35,8 @@ def test_files_that_cannot_be_read(folder):
         "kb/units/bytes.yaml:1:1: file-unreadable not UTF-8 at byte 17 (save it as UTF-8)",
         "kb/units/huge.yaml:1:1: file-unreadable larger than 2,000,000 bytes (split it)",
         "kb/units/nothing.yaml:1:1: yaml-null the document is empty (write the keys that the schema asks for)",
-        "kb/units/nul.yaml:2:10: file-unreadable the invisible character U+0000 stands here (take it out, or type a space)",
+        "kb/units/nul.yaml:2:10: file-unreadable the invisible character U+0000 stands here "
+        "(take it out, or type a space)",
     ]
 
 

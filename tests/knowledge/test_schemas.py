@@ -105,7 +105,8 @@ def test_sound_documents_pass():
 @pytest.mark.parametrize(("text", "schema", "problem"), [
     (UNIT + "colour: red\n", "unit",
      "f:5:1: schema the file: unknown key 'colour' (the keys are id, note, plate, source, title)"),
-    (UNIT.replace("title", "titel"), "unit", "f:1:1: schema the file: the key 'title' is missing (a short name for people)"),
+    (UNIT.replace("title", "titel"), "unit",
+     "f:1:1: schema the file: the key 'title' is missing (a short name for people)"),
     (UNIT.replace("title", "titel"), "unit", "f:2:1: schema the file: unknown key 'titel' (did you mean title?)"),
     (UNIT.replace('"Unit"', "12"), "unit",
      "f:2:1: schema title: must be text, not the number 12 (a short name for people)"),
@@ -152,9 +153,10 @@ def test_an_unknown_unit_of_a_calculator_offers_what_is_near():
 @pytest.mark.parametrize(("condition", "problem"), [
     ("{volume: 12}", "f:1:14: schema applies_to.volume: 12 does not fit (a value or quantity of the data plate, a list "
                      "of values, or a band {at_least: …, below: …})"),
-    ("{volume: {atleast: '1 gal'}}", "f:1:23: schema applies_to.volume: unknown key 'atleast' (did you mean at_least?)"),
-    ("{volume: {below: 3}}", "f:1:23: quantity-invalid applies_to.volume.below: a bare number 3 where a quantity belongs "
-                             '(write it with its unit in quotes, such as "11 inH2O"; a pure ratio as "0.80")'),
+    ("{volume: {atleast: '1 gal'}}",
+     "f:1:23: schema applies_to.volume: unknown key 'atleast' (did you mean at_least?)"),
+    ("{volume: {below: 3}}", "f:1:23: quantity-invalid applies_to.volume.below: a bare number 3 where a quantity "
+                             'belongs (write it with its unit in quotes, such as "11 inH2O"; a pure ratio as "0.80")'),
     ("{volume: []}", "f:1:14: schema applies_to.volume: must have one entry or more (any of these values)"),
 ])
 def test_of_several_forms_the_one_that_was_meant_is_explained(condition, problem):

@@ -40,7 +40,8 @@ def by_markdown(body: str) -> list[tuple[str, str]]:
 
 
 def test_a_directive_places_its_target():
-    assert placed("text\n\n```{check} one\n```\n\n```{gate} two\n```\n") == [("check", "one", 3, 1), ("gate", "two", 6, 1)]
+    assert placed("text\n\n```{check} one\n```\n\n```{gate} two\n```\n") == [
+        ("check", "one", 3, 1), ("gate", "two", 6, 1)]
 
 
 def test_every_kind_and_the_full_name():
@@ -83,7 +84,8 @@ def test_an_inner_fence_of_the_same_length_ends_the_outer_one():
 
 
 def test_colon_fences():
-    body = ":::{check} one\n:::\n\n::::{note}\n:::{check} two\n:::\n```{check} three\n```\n::::\n\n:::box\n```{gate} four\n```\n:::\n"
+    body = (":::{check} one\n:::\n\n::::{note}\n:::{check} two\n:::\n```{check} three\n```\n::::\n\n"
+            ":::box\n```{gate} four\n```\n:::\n")
     assert [(kind, target) for kind, target, *_ in placed(body)] == [
         ("check", "one"), ("check", "two"), ("check", "three"), ("gate", "four")]
 

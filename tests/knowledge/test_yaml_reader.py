@@ -17,7 +17,8 @@ def said(text: str, first_line: int = 1) -> list[str]:
 
 
 def test_what_is_plain_is_read_as_written():
-    document = read_yaml('a: word\nb: "two words"\nc: -12\nd: 0.5\ne: 1e3\nf: true\ng: [1, x]\nh: |\n  prose\n', "f.yaml")
+    text = 'a: word\nb: "two words"\nc: -12\nd: 0.5\ne: 1e3\nf: true\ng: [1, x]\nh: |\n  prose\n'
+    document = read_yaml(text, "f.yaml")
     assert document.problems == []
     assert document.data == {"a": "word", "b": "two words", "c": -12, "d": 0.5, "e": 1000.0, "f": True,
                              "g": [1, "x"], "h": "prose\n"}

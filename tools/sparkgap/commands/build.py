@@ -14,12 +14,12 @@ def _build(options: argparse.Namespace) -> tuple[int, Path]:
     out = options.out or root / ".sparkgap" / "site"
     status = build(root, out, root / ".sparkgap" / "doctrees", jobs=options.jobs)
     if status:
-        raise Refused("the site was not built", "mend what is said above; sparkgap check shows the knowledge's problems")
+        raise Refused("the site was not built", "mend what is said above; sparkgap check says more of the knowledge")
     return status, out
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--out", type=Path, metavar="DIR", help="where to build; .sparkgap/site in the checkout without it")
+    parser.add_argument("--out", type=Path, metavar="DIR", help="where to build; without it .sparkgap/site")
     parser.add_argument("--jobs", type=int, default=1, metavar="N", help="so many processes")
 
 
@@ -52,8 +52,4 @@ class Serve:
     def run(options: argparse.Namespace) -> int:
         """Build, then serve until stopped."""
         _, out = _build(options)
-        try:
-            serve(out, options.port)
-        except OSError as error:
-            raise Refused(str(error), "name another port with --port") from None
-        return 0
+        return serve(out, options.port)

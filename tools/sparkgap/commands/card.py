@@ -10,7 +10,7 @@ from ..diagnosis.compile import compile_symptom
 from ..diagnosis.guide import guide
 from ..jobs.card import Findings, render_card
 from ..knowledge import Knowledge
-from .common import Refused, sound_knowledge
+from .common import Refused, known, sound_knowledge
 from .guide import evidence_arguments, read_evidence
 
 CAUSES = 4  # so many causes are printed on a card
@@ -28,8 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Write the card."""
     knowledge = sound_knowledge(options.root)
-    if options.procedure not in knowledge.procedures:
-        raise Refused(f"there is no procedure {options.procedure!r}", f"one of {', '.join(sorted(knowledge.procedures))}")
+    known("procedure", options.procedure, knowledge.procedures)
     text = render_card(knowledge, options.procedure, _findings(knowledge, options))
     if options.out is None:
         print(text)
@@ -50,10 +49,10 @@ def _findings(knowledge: Knowledge, options: argparse.Namespace) -> Findings:
     findings = Findings(
         complaint=options.complaint, unit=unit, plate=reader.plate, results=reader.evidence["results"],
         replaced=[one["part"] for one in reader.evidence["replaced"]],
-        judged={gid: (one.verdict.replace("too-close", "too close to call"), one.v_within) for gid, one in reader.judged.items()})
+        judged={gid: (one.verdict.replace("too-close", "too close to call"), one.v_within)
+                for gid, one in reader.judged.items()})
     if options.symptom:
-        if options.symptom not in knowledge.symptoms:
-            raise Refused(f"there is no symptom {options.symptom!r}", f"one of {', '.join(sorted(knowledge.symptoms))}")
+        known("symptom", options.symptom, knowledge.symptoms)
         model = compile_symptom(knowledge, options.symptom)
         belief = guide(model, reader.plate, reader.evidence, plate_calculators(knowledge))["belief"]
         findings.symptom = model["title"]

@@ -12,7 +12,7 @@ from .common import Refused, find_root, print_json
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     parser.add_argument("paths", nargs="*", type=Path, metavar="PATH", help="only problems in these files or folders")
-    parser.add_argument("--json", action="store_true", help="problems as JSON")
+    parser.add_argument("--json", action="store_true", help="as schema/problems.schema.json describes it")
 
 
 def run(options: argparse.Namespace) -> int:
@@ -20,6 +20,10 @@ def run(options: argparse.Namespace) -> int:
     root = options.root or find_root()
     wanted = [_below(path, root) for path in options.paths]
     knowledge = load(root)
+    for path, shown in zip(options.paths, wanted, strict=True):
+        # A path that holds nothing to check must not pass as sound.
+        if not any(_covers(shown, name) for name in (*knowledge.files, *(p.path for p in knowledge.problems))):
+            raise Refused(f"{path} holds no knowledge", "name files or folders in kb/ or procedures/")
     problems = [p for p in knowledge.problems if not wanted or any(_covers(one, p.path) for one in wanted)]
     if options.json:
         print_json({"digest": knowledge.digest, "problems": [problem.as_json() for problem in problems]})
@@ -27,8 +31,12 @@ def run(options: argparse.Namespace) -> int:
     for problem in problems:
         print(problem)
     files = len([name for name in knowledge.files if not wanted or any(_covers(one, name) for one in wanted)])
-    print(f"{files} files, {len(problems) or 'no'} problem{'' if len(problems) == 1 else 's'}")
+    print(f"{files} file{_s(files)}, {len(problems) or 'no'} problem{_s(len(problems))}")
     return int(bool(problems))
+
+
+def _s(number: int) -> str:
+    return "" if number == 1 else "s"
 
 
 def _below(path: Path, root: Path) -> str:

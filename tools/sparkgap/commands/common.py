@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from ..knowledge import Knowledge, load
+from ..names import offer
 
 
 class Refused(Exception):
@@ -25,6 +26,13 @@ def find_root(start: Path | None = None) -> Path:
         if (folder / "kb" / "knowledge.yaml").exists():
             return folder
     raise Refused(f"no knowledge found in {here} or above it", "go to the checkout, or name it with --root DIR")
+
+
+def known(kind: str, name: str, entities: dict[str, Any]) -> Any:
+    """The entity of that id, or a refusal that names the nearest ids."""
+    if name not in entities:
+        raise Refused(f"there is no {kind} {name!r}", offer(name, entities))
+    return entities[name]
 
 
 def sound_knowledge(root: Path | None) -> Knowledge:

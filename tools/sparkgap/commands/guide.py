@@ -11,8 +11,10 @@ from ..diagnosis.evidence import EvidenceReader
 from ..diagnosis.guide import guide
 from ..diagnosis.reasons import reason
 from ..knowledge import Knowledge
-from .common import Refused, print_json, sound_knowledge
+from .common import Refused, known, print_json, sound_knowledge
 
+_STOPS = {"call": "Stop here and call for help, or leave it shut off",
+          "normal": "Hand it back: it does what it should"}
 SHOWN = 6  # so many causes and acts are printed; --json has all
 
 
@@ -26,11 +28,14 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def evidence_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments that say what is known of a job."""
     parser.add_argument("--unit", metavar="ID", help="a shipped unit, for its data plate")
-    parser.add_argument("--plate", nargs="+", action="extend", default=[], metavar="NAME=VALUE", help="data-plate values")
+    parser.add_argument("--plate", nargs="+", action="extend", default=[], metavar="NAME=VALUE",
+                        help="data-plate values")
     parser.add_argument("--found", nargs="+", action="extend", default=[], metavar="CHECK=ANSWER",
                         help="answers of checks; ~ANSWER for one that was told to you")
-    parser.add_argument("--reading", nargs="+", action="extend", default=[], metavar="CHECK=VALUE@TOOL", help="readings")
-    parser.add_argument("--aside", nargs="+", action="extend", default=[], metavar="CHECK", help="checks that cannot be done")
+    parser.add_argument("--reading", nargs="+", action="extend", default=[], metavar="CHECK=VALUE@TOOL",
+                        help="readings, each with the instrument")
+    parser.add_argument("--aside", nargs="+", action="extend", default=[], metavar="CHECK",
+                        help="checks that cannot be done")
     parser.add_argument("--replaced", nargs="+", action="extend", default=[], metavar="PART[=WHEN]",
                         help="parts fitted already: for-this complaint (as it stands), before, or unknown")
     parser.add_argument("--failed", nargs="+", action="extend", default=[], metavar="REMEDY",
@@ -42,8 +47,7 @@ def evidence_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print the belief and the next acts."""
     knowledge = sound_knowledge(options.root)
-    if options.symptom not in knowledge.symptoms:
-        raise Refused(f"there is no symptom {options.symptom!r}", f"one of {', '.join(sorted(knowledge.symptoms))}")
+    known("symptom", options.symptom, knowledge.symptoms)
     reader = read_evidence(knowledge, options)
     model = compile_symptom(knowledge, options.symptom)
     result = guide(model, reader.plate, reader.evidence, plate_calculators(knowledge))
@@ -97,10 +101,10 @@ def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) 
     if result["missing"]:
         print(f"\nThe data plate would say more: {', '.join(result['missing'])}")
     for one in result.get("needs_qualified", [])[:3]:
-        print(f"For a {' and '.join(one['needs'])} person: {one['id']}")
+        print(f"For someone {' and '.join(one['needs'])}: {one['id']}")
 
 
 def _title(one: dict[str, Any], act: dict[str, Any] | None) -> str:
     if act is None:
-        return {"call": "Stop here and call for help, or leave it shut off", "normal": "Hand it back: it does what it should"}[one["kind"]]
+        return _STOPS[one["kind"]]
     return f"{act.get('ask') or act['title']}  [{one['id']}]"

@@ -94,7 +94,8 @@ def _needs(knowledge: Knowledge, act: Act) -> list[str]:
 def _act(knowledge: Knowledge, act: Act) -> dict[str, Any]:
     return {
         "id": act.gid, "title": act.title, "procedure": act.procedure, "who": _needs(knowledge, act), "tier": act.tier,
-        "minutes": _minutes(knowledge, act.minutes), "access": access_chain(act.access, knowledge), "closes": list(act.closes),
+        "minutes": _minutes(knowledge, act.minutes), "access": access_chain(act.access, knowledge),
+        "closes": list(act.closes),
         "when": _condition(act.applies_to), "requires": act.requires, "leaves": act.leaves,
         "gates": needed_gates(act, knowledge), "tools": _tools(act.tools), "why": act.why, "how": act.how,
         "never": act.never,

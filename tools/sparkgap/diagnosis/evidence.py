@@ -6,12 +6,12 @@ line with three mistakes is answered with three sentences.
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from typing import Any
 
 from ..knowledge.judges import judge_function
 from ..knowledge.model import Amount, Check, Knowledge, Tolerance, Tool
+from ..names import offer
 from ..quantities import QuantityError, parse_quantity
 from ..verdict import Instrument, Judgement, judge, judge_expression
 from .specialise import applies
@@ -139,10 +139,7 @@ class EvidenceReader:
         return name.strip(), value.strip()
 
     def _unknown(self, kind: str, name: str, known: Iterable[str]) -> None:
-        known = sorted(known)
-        near = difflib.get_close_matches(name, known, 3)
-        offer = f"did you mean {' or '.join(near)}?" if near else f"one of {', '.join(known[:12])}"
-        self.problems.append(f"there is no {kind} {name!r}: {offer}")
+        self.problems.append(f"there is no {kind} {name!r}: {offer(name, known)}")
 
     def _quantity(self, text: str, quantity: str, where: str) -> float | None:
         try:
@@ -190,7 +187,8 @@ class EvidenceReader:
         if check.judge:
             function = judge_function(self.knowledge, check, self.plate)
             if isinstance(function, list):
-                self.problems.append(f"{check.gid} needs the data-plate values {', '.join(function)}: give them with --plate")
+                self.problems.append(f"{check.gid} needs the data-plate values {', '.join(function)}: "
+                                     "give them with --plate")
                 return
             judgement = judge_expression(function, readings, *band, **options)
         else:

@@ -17,7 +17,8 @@ def reason(option: Mapping[str, Any], act: Mapping[str, Any] | None, result: Map
         parts.append("free: look and ask before opening anything")
     if option.get("clears"):
         parts.append(f"can clear {option['clears']} of {_causes(result)} causes")
-    parts.append(f"{max(1, round(option['cost']))} minutes")
+    minutes = max(1, round(option["cost"]))
+    parts.append(f"{minutes} minute{'' if minutes == 1 else 's'}")
     parts.append("needs no tools" if not act["tools"] else f"needs {', '.join(act['tools'])}")
     if act["gates"]:
         parts.append(f"gates first: {', '.join(act['gates'])}")

@@ -29,7 +29,7 @@ def _symptoms(cut: list[str], index: dict[str, Any]) -> list[dict[str, Any]]:
     scores: dict[str, float] = {}
     because: dict[str, list[str]] = {}
     looked = [*dict.fromkeys(w for w, _ in spelled if w), *dict.fromkeys(_pairs(spelled))]
-    alike = {word: share for word, share in spelled}
+    alike = dict(spelled)
     for term in looked:
         for symptom, weight in known.get(term, {}).items():
             scores[symptom] = scores.get(symptom, 0.0) + weight * alike.get(term, 1.0)
