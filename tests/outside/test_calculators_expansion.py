@@ -72,7 +72,8 @@ def test_growth_as_iapws_if97_gives_it(value, start, end, percent, gallons):
 
 
 @pytest.mark.parametrize(("start", "end", "net"), [
-    (40, 80, 0.00260), (40, 90, 0.00405), (60, 90, 0.00350), (40, 100, 0.00575), (50, 100, 0.00569), (60, 100, 0.00520)])
+    (40, 80, 0.00260), (40, 90, 0.00405), (60, 90, 0.00350), (40, 100, 0.00575), (50, 100, 0.00569),
+    (60, 100, 0.00520)])
 def test_growth_less_the_steel_as_a_maker_of_tanks_prints_it(value, start, end, net):
     # "Expansion Tank Sizing Procedure", factors by initial and final temperature, a public spreadsheet (docstoc
     # 104742741). Older steam tables: it lies up to 0.94 % off the present formulation. Without the steel, 11 to 25 %.
