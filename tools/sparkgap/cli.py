@@ -34,7 +34,8 @@ def parser() -> argparse.ArgumentParser:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; what stops it is said in words, never as a traceback. Returns the exit code."""
-    options = parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
+    options = parser().parse_args([_printable(one) for one in given])
     try:
         return _COMMANDS[options.command][0].run(options)
     except Refused as refused:
@@ -47,6 +48,11 @@ def main(arguments: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("sparkgap: stopped", file=sys.stderr)
         return 130
+
+
+def _printable(argument: str) -> str:
+    """An argument whose bytes are no UTF-8 could not be printed again."""
+    return argument.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
 
 
 if __name__ == "__main__":

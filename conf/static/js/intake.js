@@ -3,19 +3,31 @@
   "use strict";
   var Sparkgap = (globalThis.Sparkgap = globalThis.Sparkgap || {});
 
-  var STOP = {};
-  ("a an and are as at be been but by can do does for from get gets got had has have i if in is it its it's just " +
-    "me my of on or our so that the their them then there they this to too up us was we what when which while " +
-    "who will with would you your please hello hi thanks also very really about after before because now still")
-    .split(" ").forEach(function (word) { STOP[word] = true; });
-  var NEGATIONS = ["no", "not", "never", "without", "isn't", "doesn't", "don't", "didn't", "can't", "cannot", "won't"];
-  var ENDINGS = ["ings", "ing", "edly", "ed", "ers", "ies", "es", "s", "ly"];
-  var NEAR = 0.6, FLOOR = 0.8, GAP = 4;
-
-  function words(text) {
-    var plain = text.toLowerCase().replace(/\u2019/g, "'").normalize("NFKD").replace(/[\u0300-\u036f]/g, "");
-    return plain.match(/[a-z0-9]+(?:'[a-z]+)?/g) || [];
+  function set(list) {
+    var found = Object.create(null);
+    list.split(" ").forEach(function (word) { found[word] = true; });
+    return found;
   }
+
+  var STOP = set(
+    "a an and are as at be been but by can do does for from get gets got had has have i if in is it its it's just " +
+    "me my of on or our so that the their them then there they this to too up us was we what when which while " +
+    "who will with would you your please hello hi thanks also very really about after before because now still");
+  var NEGATIONS = set(
+    "no not without isn't isnt aren't arent wasn't wasnt doesn't doesnt don't dont didn't didnt can't cant cannot");
+  var FILLERS = set("a an any the really actually even of");
+  var ENDINGS = ["ings", "ing", "edly", "ed", "ers", "ies", "es", "s", "ly"];
+  var NEAR = 0.6, FLOOR = 0.8, GAP = 4, COVER = 0.8;
+
+  function plain(text) {
+    return text.toLowerCase().replace(/\u2019/g, "'").normalize("NFKD").replace(/[\u0300-\u036f]/g, "");
+  }
+
+  function cutWords(text) { return text.match(/[a-z0-9]+(?:'[a-z]+)?/g) || []; }
+
+  function words(text) { return cutWords(plain(text)); }
+
+  function clauses(text) { return plain(text).split(/[.,;:!?()\n]+/).map(cutWords); }
 
   function stem(word) {
     for (var i = 0; i < ENDINGS.length; i++) {
@@ -31,7 +43,7 @@
   }
 
   function terms(text) {
-    return words(text).filter(function (word) { return !STOP[word]; }).map(stem);
+    return words(text).filter(function (word) { return !(word in STOP); }).map(stem);
   }
 
   function grams(word) {
@@ -43,30 +55,41 @@
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
 
   function unique(list) {
-    var seen = {};
+    var seen = Object.create(null);
     return list.filter(function (item) {
-      if (has(seen, item)) return false;
+      if (item in seen) return false;
       seen[item] = true;
       return true;
     });
   }
 
-  function spelled(word, known) {
-    if (has(known, word) || word.length < 4) return [word, 1];
+  var LETTERS = Object.create(null);
+
+  // Each word as the known term that it means; a word is looked up once however often it is said.
+  function allSpelled(cut, known) {
+    var letters = [], meant = Object.create(null);
+    known.forEach(function (term) {
+      if (term.indexOf(" ") < 0) letters.push([term, LETTERS[term] || (LETTERS[term] = grams(term))]);
+    });
+    return cut.map(function (word) { return meant[word] || (meant[word] = spelled(word, letters)); });
+  }
+
+  function spelled(word, letters) {
+    if (word.length < 4 || letters.some(function (one) { return one[0] === word; })) return [word, 1];
     var mine = grams(word), best = "", share = 0;
-    Object.keys(known).forEach(function (term) {
-      if (term.indexOf(" ") >= 0 || Math.abs(term.length - word.length) > 2) return;
-      var theirs = grams(term), common = 0;
+    letters.forEach(function (one) {
+      var term = one[0], theirs = one[1], common = 0;
+      if (Math.abs(term.length - word.length) > 2) return;
       mine.forEach(function (gram) { if (theirs.indexOf(gram) >= 0) common += 1; });
       var alike = (2 * common) / (mine.length + theirs.length);
-      if (alike >= NEAR && alike > share) { best = term; share = alike; }
+      if (alike >= NEAR && (alike > share || (alike === share && term < best))) { best = term; share = alike; }
     });
     return [best, share];
   }
 
   function symptoms(cut, index) {
-    var known = index.terms, alike = {}, scores = {}, because = {};
-    var found = cut.map(function (word) { return spelled(word, known); });
+    var known = index.terms, alike = Object.create(null), scores = Object.create(null), because = Object.create(null);
+    var found = allSpelled(cut, Object.keys(known));
     found.forEach(function (pair) { alike[pair[0]] = pair[1]; });
     var pairs = [];
     for (var i = 0; i + 1 < found.length; i++) pairs.push(found[i][0] + " " + found[i + 1][0]);
@@ -74,7 +97,7 @@
     unique(single).concat(unique(pairs)).forEach(function (term) {
       if (!has(known, term)) return;
       Object.keys(known[term]).forEach(function (name) {
-        scores[name] = (scores[name] || 0) + known[term][name] * (has(alike, term) ? alike[term] : 1);
+        scores[name] = (scores[name] || 0) + known[term][name] * (term in alike ? alike[term] : 1);
         (because[name] = because[name] || []).push(term);
       });
     });
@@ -87,28 +110,56 @@
       });
   }
 
-  function saidFrom(phrase, stems, cut, start) {
-    var at = start;
-    for (var i = 1; i < phrase.length; i++) {
-      var nearby = stems.slice(at + 1, at + 2 + GAP), step = nearby.indexOf(phrase[i]);
-      if (step < 0) return false;
-      at += 1 + step;
-    }
-    return !cut.slice(Math.max(0, start - 2), start).some(function (word) { return NEGATIONS.indexOf(word) >= 0; });
+  // For each word of a clause whether it is denied: "no smell", "isn't any smell".
+  function denied(part) {
+    var negated = false;
+    return part.map(function (word) {
+      var before = negated;
+      negated = word in NEGATIONS || (negated && word in FILLERS);
+      return before;
+    });
   }
 
-  function said(phrase, cut) {
-    var stems = cut.map(stem);
-    return stems.some(function (word, start) { return word === phrase[0] && saidFrom(phrase, stems, cut, start); });
+  // The words, those that are in no list respelled as the danger word that they are near.
+  function heard(cut, index) {
+    var known = Object.create(null);
+    Object.keys(index.emergencies).forEach(function (name) {
+      index.emergencies[name].phrases.forEach(function (phrase) {
+        phrase.terms.forEach(function (term) { known[term[0]] = true; });
+      });
+    });
+    var strange = cut.filter(function (word) { return !(word in known) && !has(index.terms, word); });
+    var meant = Object.create(null);
+    allSpelled(strange, Object.keys(known)).forEach(function (pair, i) { meant[strange[i]] = pair[0]; });
+    return cut.map(function (word) { return meant[word] || word; });
   }
 
-  function emergencies(cut, index) {
-    var found = [];
+  // Whether enough of a phrase is said, near together, in any order, and not denied just before.
+  function said(phrase, cut, no) {
+    var whole = 0;
+    phrase.forEach(function (term) { whole += term[1]; });
+    return cut.some(function (word, start) {
+      if (no[start] || !phrase.some(function (term) { return term[0] === word; })) return false;
+      var nearby = cut.slice(start, start + phrase.length + GAP), weight = 0, count = 0;
+      phrase.forEach(function (term) {
+        if (nearby.indexOf(term[0]) >= 0) { weight += term[1]; count += 1; }
+      });
+      return count >= Math.min(2, phrase.length) && weight >= COVER * whole;
+    });
+  }
+
+  function emergencies(parts, index) {
+    var cut = [], no = [], found = [];
+    parts.forEach(function (part) {
+      cut = cut.concat(part.map(stem));
+      no = no.concat(denied(part));
+    });
+    cut = heard(cut, index);
     Object.keys(index.emergencies).forEach(function (name) {
       var one = index.emergencies[name];
-      var phrase = one.phrases.find(function (p) { return said(p, cut); });
+      var phrase = one.phrases.find(function (p) { return said(p.terms, cut, no); });
       if (phrase) {
-        found.push({ id: name, title: one.title, now: one.now, call: one.call, because: phrase.join(" "),
+        found.push({ id: name, title: one.title, now: one.now, call: one.call, because: phrase.said,
           url: "kb/stop.html#emergency-" + name });
       }
     });
@@ -118,8 +169,9 @@
   var UNITS = {}, VALUES = {};
   [["minute minutes min mins", "duration", "min"], ["second seconds sec secs", "duration", "s"],
     ["hour hours hr hrs", "duration", "h"], ["gallon gallons gal", "volume", "gal"],
-    ["volt volts v", "voltage", "V"], ["amp amps a", "current", "A"], ["degree degrees f", "temperature", "degF"],
-    ["btu btus", "power", "Btu/h"], ["psi", "gauge-pressure", "psi"], ["watt watts w", "power", "W"]]
+    ["volt volts v", "voltage", "V"], ["amp amps ampere amperes", "current", "A"],
+    ["degree degrees f", "temperature", "degF"], ["btu btus", "power", "Btu/h"], ["psi", "gauge-pressure", "psi"],
+    ["watt watts w", "electric-power", "W"]]
     .forEach(function (row) {
       row[0].split(" ").forEach(function (word) { UNITS[word] = [row[1], row[2]]; });
     });
@@ -129,34 +181,58 @@
   ONES.forEach(function (word, i) { VALUES[word] = i; });
   TENS.forEach(function (word, i) { VALUES[word] = 10 * (i + 2); });
 
+  var LONGEST = 12;
+
   function number(cut, at) {
-    var word = cut[at].replace(/point/g, ".");
-    if (/^\d+(?:\.\d+)?$/.test(word)) return [word, 1];
-    if (!has(VALUES, word)) return ["", 0];
-    var following = at + 1 < cut.length ? cut[at + 1] : "";
-    if (TENS.indexOf(word) >= 0 && ONES.indexOf(following) >= 1 && ONES.indexOf(following) <= 9) {
-      return [String(VALUES[word] + VALUES[following]), 2];
+    var word = (cut[at] || "").replace(/point/g, ".");
+    if (/^[0-9]+(?:\.[0-9]+)?$/.test(word)) return word.length <= LONGEST ? [word, 1] : ["", 0];
+    var got = small(cut, at), value = got[0], used = got[1];
+    if (!used && word === "a" && (cut[at + 1] === "hundred" || cut[at + 1] === "thousand")) { value = 1; used = 1; }
+    if (used && cut[at + used] === "hundred") {
+      value *= 100;
+      used += 1;
+      var skip = cut[at + used] === "and" ? 1 : 0, more = small(cut, at + used + skip);
+      value += more[0];
+      if (more[1]) used += skip + more[1];
     }
-    return [String(VALUES[word]), 1];
+    if (used && cut[at + used] === "thousand") { value *= 1000; used += 1; }
+    return used ? [String(value), used] : ["", 0];
+  }
+
+  // A number below a hundred in words, and how many it takes.
+  function small(cut, at) {
+    var word = cut[at] || "", following = ONES.indexOf(cut[at + 1] || "");
+    if (TENS.indexOf(word) >= 0 && following >= 1 && following <= 9) return [VALUES[word] + following, 2];
+    return has(VALUES, word) ? [VALUES[word], 1] : [0, 0];
+  }
+
+  // The words, with signs, decimal points and units that are glued to numbers kept apart.
+  function spaced(text) {
+    return cutWords(plain(text)
+      .replace(/([0-9]),(?=[0-9]{3}(?![0-9]))/g, "$1")
+      .replace(/([0-9])\.(?=[0-9])/g, "$1point")
+      .replace(/(^|[ \t\n(])-(?=[0-9])/g, "$1minus ")
+      .replace(/([0-9])a(?![a-z0-9])/g, "$1 amp")
+      .replace(/([0-9])(?!point[0-9])([a-z])/g, "$1 $2"));
   }
 
   function facts(text) {
-    var spaced = text.toLowerCase().replace(/,/g, "").replace(/(\d)\.(\d)/g, "$1point$2");
-    var cut = words(spaced.replace(/(\d)(?!\d|point)([a-z])/g, "$1 $2")), found = [], at = 0;
+    var cut = spaced(text), found = [], at = 0;
     while (at < cut.length) {
-      var got = number(cut, at), used = got[1];
-      if (used && at + used < cut.length && has(UNITS, cut[at + used])) {
-        var unit = UNITS[cut[at + used]];
-        found.push({ quantity: unit[0], text: got[0] + " " + unit[1] });
+      var below = cut[at] === "minus" ? 1 : 0, got = number(cut, at + below), used = got[1];
+      var name = cut[at + below + used], unit = used && name !== undefined && has(UNITS, name) ? UNITS[name] : null;
+      if (unit) {
+        var sign = below && unit[0] === "temperature" ? "-" : "";
+        found.push({ quantity: unit[0], text: sign + got[0] + " " + unit[1] });
         used += 1;
       }
-      at += used || 1;
+      at += below + used || 1;
     }
     return found;
   }
 
   function rank(text, index) {
-    return { complaint: text, emergencies: emergencies(words(text), index), symptoms: symptoms(terms(text), index),
+    return { complaint: text, emergencies: emergencies(clauses(text), index), symptoms: symptoms(terms(text), index),
       facts: facts(text) };
   }
 

@@ -6,7 +6,7 @@ import math
 from collections import Counter
 from typing import Any
 
-from ..knowledge.model import Knowledge, Symptom
+from ..knowledge.model import Emergency, Knowledge, Symptom
 from .words import terms
 
 # Judged (memory): an owner's phrase says more than a title, a title more than the causes' names.
@@ -17,6 +17,8 @@ PAIR = 1.5  # two neighbouring words of a phrase, found together
 def build_index(knowledge: Knowledge) -> dict[str, Any]:
     """The index of all symptoms and emergencies."""
     weights = {name: _weights(symptom, knowledge) for name, symptom in sorted(knowledge.symptoms.items())}
+    common = Counter(term for s in knowledge.symptoms.values() for text in (*s.phrases, s.title)
+                     for term in set(terms(text)))
     spread = Counter(term for one in weights.values() for term in one)
     postings: dict[str, dict[str, float]] = {}
     for name, one in weights.items():
@@ -28,9 +30,16 @@ def build_index(knowledge: Knowledge) -> dict[str, Any]:
         "symptoms": {name: {"title": s.title, "system": s.system, "url": f"kb/symptoms/{s.system}/{name}.html"}
                      for name, s in sorted(knowledge.symptoms.items())},
         "emergencies": {name: {"title": e.title, "now": list(e.now), "call": e.call,
-                               "phrases": [terms(phrase) for phrase in e.phrases]}
+                               "phrases": _phrases(e, common)}
                         for name, e in sorted(knowledge.emergencies.items())},
     }
+
+
+def _phrases(emergency: Emergency, common: Counter[str]) -> list[dict[str, Any]]:
+    """Each phrase with its terms and their weights: a word that many complaints have weighs little for danger."""
+    cut = {phrase: dict.fromkeys(terms(phrase)) for phrase in emergency.phrases}
+    return [{"said": phrase, "terms": [[term, round(1 / (1 + common[term]), 6)] for term in one]}
+            for phrase, one in cut.items() if one]
 
 
 def _weights(symptom: Symptom, knowledge: Knowledge) -> dict[str, float]:

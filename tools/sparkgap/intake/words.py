@@ -10,15 +10,31 @@ STOP_WORDS = frozenset(
     "a an and are as at be been but by can do does for from get gets got had has have i if in is it its it's just "
     "me my of on or our so that the their them then there they this to too up us was we what when which while "
     "who will with would you your please hello hi thanks also very really about after before because now still".split())
-NEGATIONS = ("no", "not", "never", "without", "isn't", "doesn't", "don't", "didn't", "can't", "cannot", "won't")
+# Words that deny what follows at once or after a filler. "never" and "won't" are not among them: "never smelled
+# gas like this" and "won't light, smell gas" are no denials.
+NEGATIONS = frozenset(
+    "no not without isn't isnt aren't arent wasn't wasnt doesn't doesnt don't dont didn't didnt can't cant "
+    "cannot".split())
+FILLERS = frozenset("a an any the really actually even of".split())
 _ENDINGS = ("ings", "ing", "edly", "ed", "ers", "ies", "es", "s", "ly")
 _WORD = re.compile(r"[a-z0-9]+(?:'[a-z]+)?")
+_MARKS = re.compile("[\u0300-\u036f]")
+_CLAUSE = re.compile(r"[.,;:!?()\n]+")
+
+
+def plain(text: str) -> str:
+    """Lower case, compatible forms (a full-width digit is a digit), no accents, straight apostrophes."""
+    return _MARKS.sub("", unicodedata.normalize("NFKD", text.lower().replace("\u2019", "'")))
 
 
 def words(text: str) -> list[str]:
     """Lower-case words without accents, in order; apostrophes inside words stay."""
-    plain = unicodedata.normalize("NFKD", text.lower().replace("\u2019", "'"))
-    return _WORD.findall("".join(c for c in plain if not unicodedata.combining(c)))
+    return _WORD.findall(plain(text))
+
+
+def clauses(text: str) -> list[list[str]]:
+    """The words of each part between punctuation marks."""
+    return [_WORD.findall(part) for part in _CLAUSE.split(plain(text))]
 
 
 def stem(word: str) -> str:

@@ -68,10 +68,15 @@ def _validators() -> dict[str, Draft202012Validator]:
             for name, schema in documents.items()}
 
 
+def validator(schema: str) -> Draft202012Validator:
+    """The validator of a schema of schema/, by its name without the suffix."""
+    return _validators()[schema]
+
+
 def validate(document: Document, schema: str) -> None:
     """Append a problem to the document for each place where its data does not fit the schema."""
     seen = {(problem.line, problem.column) for problem in document.problems}
-    for error in sorted(_validators()[schema].iter_errors(document.data), key=lambda e: list(map(str, e.path))):
+    for error in sorted(validator(schema).iter_errors(document.data), key=lambda e: list(map(str, e.path))):
         for problem in _explain(error, document):
             if (problem.line, problem.column) in seen:
                 continue  # what the reader has already refused is not said twice
