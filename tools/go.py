@@ -241,7 +241,7 @@ def site(options: argparse.Namespace) -> int:
         if code:
             print(failed, file=sys.stderr, flush=True)
             return code
-    serve = [*sparkgap, "serve"] + ([] if options.port is None else ["--port", options.port])
+    serve = [*sparkgap, "serve", "--no-build"] + ([] if options.port is None else ["--port", options.port])
     return 0 if options.no_serve else run(serve)
 
 

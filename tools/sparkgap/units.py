@@ -13,7 +13,7 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from importlib.util import find_spec
+from importlib.util import cache_from_source, find_spec
 from pathlib import Path
 
 from sparkgap.dimensions import BASES, Dimension
@@ -213,14 +213,14 @@ def _measures() -> dict[str, dict]:
     definitions = Path(find_spec("pint").origin).with_name("default_en.txt").stat()
     key = hashlib.sha256(Path(__file__).read_bytes())
     key.update(f"{definitions.st_size} {definitions.st_mtime_ns}".encode())
-    store = Path(__file__).parent / "__pycache__" / f"units-{key.hexdigest()[:16]}.json"
+    store = Path(cache_from_source(__file__)).parent / f"units-{key.hexdigest()[:16]}.json"
     try:
         return json.loads(store.read_text(encoding="utf-8"))
     except (OSError, ValueError):
         registry = _registry()
     measures = {spelling: _measure(registry, spelling) for spelling in _SPELLINGS}
     try:
-        store.parent.mkdir(exist_ok=True)
+        store.parent.mkdir(parents=True, exist_ok=True)
         draft = store.with_suffix(f".{os.getpid()}")
         draft.write_text(json.dumps(measures), encoding="utf-8")
         draft.replace(store)  # in one step, so that a second process never reads half a file

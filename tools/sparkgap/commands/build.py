@@ -9,13 +9,20 @@ from ..site.build import build, serve
 from .common import Refused, find_root
 
 
-def _build(options: argparse.Namespace) -> tuple[int, Path]:
+def _build(options: argparse.Namespace) -> Path:
     root = options.root or find_root()
     out = options.out or root / ".sparkgap" / "site"
     status = build(root, out, root / ".sparkgap" / "doctrees", jobs=options.jobs)
     if status:
         raise Refused("the site was not built", "mend what is said above; sparkgap check says more of the knowledge")
-    return status, out
+    return out
+
+
+def _built(options: argparse.Namespace) -> Path:
+    out = options.out or (options.root or find_root()) / ".sparkgap" / "site"
+    if not (out / "index.html").is_file():
+        raise Refused(f"there is no site in {out}", "build it: sparkgap build")
+    return out
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
@@ -34,9 +41,8 @@ class Build:
     @staticmethod
     def run(options: argparse.Namespace) -> int:
         """Build and say where."""
-        status, out = _build(options)
-        print(f"built {out}")
-        return status
+        print(f"built {_build(options)}")
+        return 0
 
 
 class Serve:
@@ -46,6 +52,7 @@ class Serve:
     def arguments(parser: argparse.ArgumentParser) -> None:
         """The arguments of the command."""
         _arguments(parser)
+        parser.add_argument("--no-build", action="store_true", help="serve what was built before")
         parser.add_argument("--port", type=int, default=8000, metavar="N", help="the first port to try")
 
     @staticmethod
