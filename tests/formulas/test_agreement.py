@@ -6,7 +6,7 @@ import json
 import math
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from sparkgap.formulas import FormulaError, compile_expression
 from sparkgap.kinds import words
@@ -14,7 +14,12 @@ from sparkgap.kinds import words
 from tests.formulas.expressions import DIMENSIONS, NAMES, QUANTITIES, VALUES, transcendental, typed
 from tests.js import engine
 
-SLOW = settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+SLOW = settings(
+    max_examples=10,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],  # a failure names its formula; shrinking takes minutes
+)
 RUN = """(sources, v) => sources.map((source) => {
   try { return (new Function("v", "t", "F", "return " + source))(v, {}, Sparkgap.formulas); }
   catch (error) { return error.message; }
