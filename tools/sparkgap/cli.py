@@ -35,7 +35,7 @@ def parser() -> argparse.ArgumentParser:
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; what stops it is said in words, never as a traceback. Returns the exit code."""
     given = sys.argv[1:] if arguments is None else arguments
-    options = parser().parse_args([_printable(one) for one in given])
+    options = _parse([_printable(one) for one in given])
     try:
         return _COMMANDS[options.command][0].run(options)
     except Refused as refused:
@@ -48,6 +48,19 @@ def main(arguments: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("sparkgap: stopped", file=sys.stderr)
         return 130
+
+
+def _parse(arguments: list[str]) -> argparse.Namespace:
+    """The options; a list of names may go on after an option, where argparse alone stops."""
+    top = parser()
+    options, more = top.parse_known_args(arguments)
+    rest = {"calc": "inputs", "check": "paths"}.get(options.command)
+    if more and (rest is None or any(one.startswith("-") for one in more)):
+        top.error(f"unrecognized arguments: {' '.join(more)}")
+    if more:
+        kind = Path if rest == "paths" else str
+        setattr(options, rest, [*getattr(options, rest), *map(kind, more)])
+    return options
 
 
 def _printable(argument: str) -> str:

@@ -57,6 +57,6 @@ class Serve:
 
     @staticmethod
     def run(options: argparse.Namespace) -> int:
-        """Build, then serve until stopped."""
-        _, out = _build(options)
+        """Build, unless told not to, then serve until stopped."""
+        out = _built(options) if options.no_build else _build(options)
         return serve(out, options.port)

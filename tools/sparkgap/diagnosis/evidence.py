@@ -110,25 +110,28 @@ class EvidenceReader:
 
     def failed(self, name: str) -> None:
         """Take a remedy that was carried out and whose proof failed."""
-        if name in self.knowledge.remedies:
-            self.evidence["failed"].append(name)
-        else:
-            self._unknown("remedy", name, self.knowledge.remedies)
+        remedy = self._act("remedy", name, self.knowledge.remedies)
+        if remedy:
+            self.evidence["failed"].append(remedy.gid)
 
     def _result(self, check: Check, v: dict[str, float], told: bool = False) -> None:
         self.evidence["results"][check.gid] = {"v": v, "hearsay": told}
 
     def _check(self, name: str) -> Check | None:
-        """A check by its global id, or by its own id where that is unambiguous."""
-        if name in self.checks:
-            return self.checks[name]
-        fitting = [gid for gid in self.checks if gid.split("/")[1] == name]
+        return self._act("check", name, self.checks)
+
+    def _act(self, kind: str, name: str, acts: dict[str, Any]) -> Any:
+        """A check or remedy by its global id, or by its own id where that is unambiguous."""
+        if name in acts:
+            return acts[name]
+        own = {gid.split("/")[1] for gid in acts}
+        fitting = [gid for gid in acts if gid.split("/")[1] == name]
         if len(fitting) == 1:
-            return self.checks[fitting[0]]
+            return acts[fitting[0]]
         if fitting:
-            self.problems.append(f"{name!r} is a check of several procedures: write one of {', '.join(fitting)}")
+            self.problems.append(f"{name!r} is a {kind} of several procedures: write one of {', '.join(fitting)}")
         else:
-            self._unknown("check", name, self.checks)
+            self._unknown(kind, name, acts if "/" in name else own)
         return None
 
     def _pair(self, text: str, option: str, example: str) -> tuple[str, str]:
