@@ -5,6 +5,7 @@
   const { h, data, percent } = Sparkgap;
 
   function minutes(value) {
+    if (value >= 120) return Math.round(value / 6) / 10 + " h";
     return Math.max(1, Math.round(value)) + " min";
   }
 
@@ -34,9 +35,9 @@
       const otherwise = h("p", { class: "failed", hidden: true, role: "alert" }, "Not done then. " + gate.otherwise);
       const no = h("button", { type: "button", class: "quiet", onclick: () => { otherwise.hidden = false; } }, "Does not hold");
       const yes = h("button", { type: "button", "data-pass": id, onclick: () => on.pass(id) }, "Holds");
-      return h("li", { class: passed ? "held" : "", "data-gate": id },
-        h("div", { class: "row" }, h("span", {}, h("b", {}, gate.title)), passed ? h("b", {}, "Holds") : yes, passed ? "" : no),
-        passed ? "" : h("p", {}, gate.says), passed || !gate.how ? "" : h("p", { class: "note" }, gate.how), otherwise);
+      if (passed) return h("li", { class: "held", "data-gate": id }, h("b", {}, gate.title), h("b", {}, "✓ Holds"));
+      return h("li", { "data-gate": id }, h("b", {}, gate.title), h("p", {}, gate.says), gate.how ? h("p", { class: "note" }, gate.how) : "",
+        h("div", { class: "row" }, yes, no), otherwise);
     }));
   }
 
@@ -74,7 +75,7 @@
     else if (result.pending_free.includes(gid)) parts.push("Costs nothing: look and ask before opening anything.");
     const causes = Object.keys(view.faults).length;
     if (option && option.clears) parts.push("A good answer clears " + option.clears + " of " + causes + " causes.");
-    if (option) parts.push("From here about " + minutes(option.value) + " to a unit that is proved, all told.");
+    if (option) parts.push("From here about " + minutes(option.value) + " to a unit that is proved, with parts, waiting and wrong turns counted in.");
     return h("p", { class: "because" }, parts.join(" "));
   }
 

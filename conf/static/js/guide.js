@@ -176,8 +176,8 @@
     const said = [];
     if (result.missing.length) {
       const names = result.missing.map((name) => (Sparkgap.data.plate[name] || { title: name }).title);
-      said.push(h("p", {}, "Still to say about the unit: " + names.join(", ") + ". "),
-        h("button", { type: "button", onclick: () => document.getElementById("sg-plate-open").click() }, "Fill in the data plate"));
+      said.push(h("p", {}, h("b", {}, "Which unit is it? "), h("small", {}, "Limits, parts and times still wait for: " + names.join(", ") + ".")),
+        h("button", { type: "button", onclick: () => document.getElementById("sg-plate-open").click() }, "Choose the unit"));
     }
     if (result.conflict && view.checks[result.conflict.gid]) {
       said.push(h("p", {}, h("b", {}, "These findings contradict each other. "), "The one that fits least: " + view.checks[result.conflict.gid].ask));
@@ -186,12 +186,17 @@
     return said.length ? h("div", { class: "warn-box wide" }, said) : "";
   }
 
+  function dearer(option, result) {
+    const more = option.value - recommended(result).value;
+    return more < 0.5 ? "as good" : "+ " + guideCards.minutes(more);
+  }
+
   function others(result, shown) {
     const rest = result.next.filter((option) => option.id !== shown && option.kind !== "normal").slice(0, 5);
     if (!rest.length) return "";
     return h("section", { class: "panel" }, h("h2", {}, "Or instead"), h("ul", { class: "alts" }, rest.map((option) =>
       h("li", {}, h("button", { type: "button", "data-instead": option.id, onclick: () => { held.chosen = option.id; draw(false); } },
-        h("span", {}, option.kind === "call" ? "Stop, or call" : nextTitle(option)), h("small", {}, guideCards.minutes(option.value) + " in all"))))));
+        h("span", {}, option.kind === "call" ? "Stop, or call" : nextTitle(option)), h("small", {}, dearer(option, result)))))));
   }
 
   // ---- drawing ----

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from sphinx.errors import SphinxError
 from sphinx.util import logging
 
 from . import assets, documents, incremental, pages
@@ -16,15 +17,22 @@ __all__ = ["setup"]
 log = logging.getLogger(__name__)
 
 
+class KnowledgeError(SphinxError):
+    """The knowledge has problems; they have been reported one by one."""
+
+    category = "Knowledge"
+
+
 def on_inited(app: Any) -> None:
-    """Load the knowledge once and report everything that is wrong with it; any problem fails the build."""
+    """Load the knowledge once. Everything wrong with it is reported, and then nothing is built: no page may come
+    from knowledge that is known to be unsound, and a site that stands already stays as it is."""
     facts = hold(app.srcdir)
     for problem in facts.knowledge.problems:
         fix = f" ({problem.fix})" if problem.fix else ""
         log.warning("%s: %s%s", problem.code, problem.message, fix,
                     location=f"{app.srcdir / problem.path}:{problem.line}")
     if facts.knowledge.problems:
-        app.statuscode = 1
+        raise KnowledgeError(f"{len(facts.knowledge.problems)} problems in the knowledge: mend them, nothing was built")
     assets.write(app, facts)
 
 

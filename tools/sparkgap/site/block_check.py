@@ -115,7 +115,7 @@ def _limits(facts: Facts, env: Any, check: Check) -> tag | None:
                            data_when=json.dumps(band["when"], sort_keys=True)))
     head = el("tr", el("th", "Reading"), el("th", "Limit"), el("th", "Read"))
     return el("div", el("table", el("thead", head), el("tbody", rows)), cls="reading-limits",
-              data_reading=json.dumps(measured, sort_keys=True))
+              data_reading=json.dumps(measured))
 
 
 def check_block(facts: Facts, env: Any, check: Check, anchor: str, foreign: bool = False) -> tag:

@@ -73,6 +73,7 @@ def _faults(facts: Facts, links: _Links, names: set[str]) -> dict[str, Any]:
 def guide_view(facts: Facts, app: Any, pagename: str, sid: str) -> tuple[dict[str, Any], dict[str, Any]]:
     """The compiled symptom for the engines, and titles, texts and addresses for what it names."""
     model = compile_symptom(facts.knowledge, sid)
+    model.pop("digest", None)  # that of all knowledge: a page must not change when something else does
     links = _Links(app, pagename)
     checks = {c["id"]: facts.checks[c["id"]] for c in model["checks"]}
     remedies = {r["id"]: facts.remedies[r["id"]] for r in model["remedies"]}

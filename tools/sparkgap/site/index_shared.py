@@ -123,9 +123,9 @@ def _unit(facts: Facts, env: Any, unit: Any) -> Any:
 
 
 def stop(facts: Facts, env: Any) -> list[Any]:
-    """Emergencies: what to do now, whom to call, and what must hold before anyone diagnoses."""
+    """Emergencies in the order of the file, the worst first: what to do now, whom to call, and what must hold before anyone diagnoses."""
     found = []
-    for name, item in sorted(facts.knowledge.emergencies.items()):
+    for name, item in facts.knowledge.emergencies.items():
         found.append(section(f"emergency-{name}", item.title, el("ol", [el("li", step) for step in item.now], cls="now"),
                              el("p", item.call, cls="call") if item.call else None,
                              el("h3", "Before anyone works on it") if item.before else None,

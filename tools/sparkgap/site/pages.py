@@ -35,7 +35,7 @@ def kind_of(pagename: str) -> str:
 
 def embedded(value: Any) -> str:
     """JSON that can stand in a script element of type application/json."""
-    text = json.dumps(value, sort_keys=True, ensure_ascii=False, allow_nan=False)
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False)
     return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
