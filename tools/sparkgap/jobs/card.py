@@ -10,8 +10,9 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from ..knowledge import Knowledge
-from ..knowledge.acts import Band, Check, Procedure, Remedy, Tolerance
+from ..knowledge.acts import Act, Band, Check, Procedure, Remedy, Tolerance
 from ..knowledge.conditions import holds
+from ..knowledge.entities import Term
 from ..knowledge.needs import needed_gates
 from ..quantities import both, parse_quantity
 
@@ -47,8 +48,9 @@ def render_card(knowledge: Knowledge, procedure_id: str, findings: Findings | No
 
 def card_data(knowledge: Knowledge, procedure: Procedure, findings: Findings) -> dict[str, Any]:
     """Everything that the card shows, as plain data: the template only lays it out."""
-    checks = [knowledge.checks.get(p.target) or procedure.checks[p.target]
-              for p in procedure.placements if p.kind == "check"]
+    checks = _placed(procedure, "check", procedure.checks, knowledge.checks)
+    remedies = _placed(procedure, "remedy", procedure.remedies, knowledge.remedies)
+    again = gates_again(knowledge, procedure)
     return {
         "title": procedure.title, "id": procedure.id, "revision": procedure.revision, "reviewed": procedure.reviewed,
         "digest": knowledge.digest, "demo": knowledge.demo,
@@ -56,13 +58,47 @@ def card_data(knowledge: Knowledge, procedure: Procedure, findings: Findings) ->
         "plate": [(knowledge.plate[name].title, _plate_text(knowledge, name, value))
                   for name, value in findings.plate.items()],
         "gates": [knowledge.gates[name] for name in procedure.safety_gates],
-        "tools": [knowledge.tools[name].title for name in procedure.tools],
+        "tools": [knowledge.tools[name].title for name in _tools(procedure, [*checks, *remedies])],
         "belief": [(_cause(knowledge, name), f"{100 * share:.0f} %") for name, share in findings.belief],
         "replaced": [knowledge.parts[name].title for name in findings.replaced],
         "found": [_found(knowledge, gid, result) for gid, result in sorted(findings.results.items())],
-        "checks": [_check(knowledge, check, findings) for check in checks],
-        "remedies": [_remedy(knowledge, remedy, findings) for remedy in procedure.remedies.values()],
+        "tolerances": [_reading(knowledge, one, findings) for one in procedure.tolerances.values()
+                       if not any(one.id in (*check.measure, check.limit) for check in procedure.checks.values())],
+        "checks": [{**_check(knowledge, check, findings), "again": again[check.gid]} for check in checks],
+        "remedies": [{**_remedy(knowledge, remedy, findings), "again": again[remedy.gid]} for remedy in remedies],
     }
+
+
+def _placed(procedure: Procedure, kind: str, own: Mapping[str, Any], every: Mapping[str, Any]) -> list[Any]:
+    """The acts of a kind in the order of the text; another procedure's act may be placed by its global id."""
+    return [own.get(p.target) or every[p.target] for p in procedure.placements if p.kind == kind]
+
+
+def _tools(procedure: Procedure, acts: list[Act]) -> list[str]:
+    return list(dict.fromkeys([*procedure.tools, *(name for act in acts for name in act.tools)]))
+
+
+def gates_again(knowledge: Knowledge, procedure: Procedure) -> dict[str, list[str]]:
+    """Act -> titles of the gates that an act before it on the card has voided, so that they are asked for again."""
+    voided: dict[str, None] = {}
+    result: dict[str, list[str]] = {}
+    for placement in procedure.placements:
+        if placement.kind == "gate":
+            voided.pop(placement.target, None)
+        if placement.kind not in ("check", "remedy"):
+            continue
+        own, every = ((procedure.checks, knowledge.checks) if placement.kind == "check"
+                      else (procedure.remedies, knowledge.remedies))
+        act = own.get(placement.target) or every[placement.target]
+        needed = needed_gates(act, knowledge)
+        result[act.gid] = [knowledge.gates[name].title for name in needed if name in voided]
+        for name in needed:
+            voided.pop(name, None)
+        for name in procedure.safety_gates:
+            holds_state = knowledge.gates[name].holds
+            if any(holds_state.get(state, value) != value for state, value in act.leaves.items()):
+                voided[name] = None
+    return result
 
 
 def _plate_text(knowledge: Knowledge, name: str, value: Any) -> str:
@@ -99,24 +135,29 @@ def _check(knowledge: Knowledge, check: Check, findings: Findings) -> dict[str, 
 
 def _readings(knowledge: Knowledge, check: Check, findings: Findings) -> list[dict[str, str]]:
     tolerances = knowledge.procedures[check.procedure].tolerances
-    names = [*check.measure, *([check.limit] if check.judge else [])]
-    rows = []
-    for name in names:
-        tolerance = tolerances[name]
-        tool = knowledge.tools.get(tolerance.tool)
-        source = knowledge.sources.get(tolerance.source)
-        rows.append({"title": tolerance.title, "limits": limits_text(tolerance, findings.plate),
-                     "tool": tool.title if tool else "", "source": source.title if source else "",
-                     "computed": "yes" if check.judge and name == check.limit else ""})
+    rows = [_reading(knowledge, tolerances[name], findings) for name in check.measure]
+    if check.judge:
+        rows.append({**_reading(knowledge, tolerances[check.limit], findings), "computed": "yes"})
     return rows
 
 
-def limits_text(tolerance: Tolerance, plate: Mapping[str, Any]) -> str:
+def _reading(knowledge: Knowledge, tolerance: Tolerance, findings: Findings) -> dict[str, str]:
+    tool = knowledge.tools.get(tolerance.tool)
+    source = knowledge.sources.get(tolerance.source)
+    return {"title": tolerance.title, "limits": limits_text(knowledge, tolerance, findings.plate),
+            "tool": tool.title if tool else "", "source": source.title if source else "", "note": tolerance.note,
+            "computed": ""}
+
+
+def limits_text(knowledge: Knowledge, tolerance: Tolerance, plate: Mapping[str, Any]) -> str:
     """The limits in words; with an unknown plate every variant is named with its condition."""
-    bands = [band for band in tolerance.bands if holds(band.when, plate) is not False]
-    if len(bands) == 1:
-        return _band_text(bands[0], tolerance)
-    return "; ".join(f"{_band_text(band, tolerance)} ({_when_text(band)})" for band in bands)
+    states = [(band, holds(band.when, plate)) for band in tolerance.bands]
+    possible = [band for band, state in states if state is not False]
+    if not possible:
+        return "no limit is listed for this unit"
+    if len(possible) == 1 and all(state is not None for _, state in states):
+        return _band_text(possible[0], tolerance)
+    return "; ".join(f"{_band_text(band, tolerance)} ({_when_text(knowledge, band)})" for band in possible)
 
 
 def _band_text(band: Band, tolerance: Tolerance) -> str:
@@ -134,8 +175,17 @@ def _amount(amount: Any, quantity: str) -> str:
     return parse_quantity(amount.text, quantity).show()
 
 
-def _when_text(band: Band) -> str:
-    return ", ".join(f"{term.name} {' or '.join(map(str, term.any))}" if term.any else term.name for term in band.when)
+def _when_text(knowledge: Knowledge, band: Band) -> str:
+    return ", ".join(_term_text(knowledge, term) for term in band.when)
+
+
+def _term_text(knowledge: Knowledge, term: Term) -> str:
+    title = knowledge.plate[term.name].title
+    if term.any:
+        return f"{title}: {' or '.join(_plate_text(knowledge, term.name, value) for value in term.any)}"
+    words = [f"{word} {_plate_text(knowledge, term.name, limit)}"
+             for word, limit in (("at least", term.low), ("below", term.high)) if limit is not None]
+    return f"{title}: {' and '.join(words)}"
 
 
 def _remedy(knowledge: Knowledge, remedy: Remedy, findings: Findings) -> dict[str, Any]:
@@ -143,7 +193,8 @@ def _remedy(knowledge: Knowledge, remedy: Remedy, findings: Findings) -> dict[st
     fits = [fit.item for fit in part.fits if holds(fit.when, findings.plate) is not False] if part else []
     return {
         "title": remedy.title, "ends": [knowledge.faults[name].title for name in remedy.ends],
-        "part": part.title if part else "", "fits": fits, "after": remedy.after, "never": remedy.never,
+        "part": part.title if part else "", "count": remedy.part_count, "fits": fits, "after": remedy.after,
+        "never": remedy.never, "how": remedy.how, "steps": list(remedy.steps),
         "gates": [knowledge.gates[name].title for name in needed_gates(remedy, knowledge)],
         "who": [name for name in remedy.who if name != "owner"],
         "proof": knowledge.checks[remedy.proof].ask, "proof_good": knowledge.checks[remedy.proof].good,
