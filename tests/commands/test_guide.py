@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import shutil
+
 import pytest
+
+from tests.loaded import BASE
 
 READING = "voltage-drop=voltage-off:12.6 V@voltmeter,voltage-on:11.2 V@voltmeter"
 
@@ -45,6 +49,17 @@ def test_missing_plate_values_are_named(run):
     assert run("guide", "pump-silent", "--json").json("guide")["missing"] == ["motor", "rated_current", "tank"]
     assert "The data plate would say more: motor, rated_current, tank" in run("guide", "pump-silent").out
     assert run("guide", "pump-silent", "--unit", "demo-brushed", "--json").json("guide")["missing"] == []
+
+
+def test_a_symptom_of_another_kind_of_unit_is_refused(run, tmp_path):
+    folder = shutil.copytree(BASE, tmp_path / "knowledge")
+    file = folder / "kb/symptoms/dc-power/lights-dim.yaml"
+    file.write_text(file.read_text("utf-8") + "applies_to: {motor: brushed}\n", "utf-8")
+    assert run("guide", "lights-dim", "--unit", "demo-brushed", root=folder).code == 0
+    ran = run("guide", "lights-dim", "--unit", "demo-brushless", root=folder)
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.splitlines() == ["sparkgap: 'Lights dim or dead' does not happen on this unit",
+                                    "sparkgap: check motor on its data plate"]
 
 
 @pytest.mark.parametrize(("arguments", "says"), [

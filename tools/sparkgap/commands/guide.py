@@ -11,6 +11,7 @@ from ..diagnosis.evidence import EvidenceReader
 from ..diagnosis.guide import guide
 from ..diagnosis.reasons import reason
 from ..knowledge import Knowledge
+from ..knowledge.conditions import holds
 from .common import Refused, known, print_json, sound_knowledge
 
 _STOPS = {"call": "Stop here and call for help, or leave it shut off",
@@ -47,8 +48,11 @@ def evidence_arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Print the belief and the next acts."""
     knowledge = sound_knowledge(options.root)
-    known("symptom", options.symptom, knowledge.symptoms)
+    symptom = known("symptom", options.symptom, knowledge.symptoms)
     reader = read_evidence(knowledge, options)
+    if holds(symptom.applies_to, reader.plate) is False:
+        wanted = ", ".join(sorted({term.name for term in symptom.applies_to}))
+        raise Refused(f"{symptom.title!r} does not happen on this unit", f"check {wanted} on its data plate")
     model = compile_symptom(knowledge, options.symptom)
     result = guide(model, reader.plate, reader.evidence, plate_calculators(knowledge))
     result["judged"] = {name: one.as_json() for name, one in sorted(reader.judged.items())}
