@@ -1,7 +1,7 @@
 """``sparkgap check`` beside its floor: the same files through libyaml's C loader and compiled schemas.
 
 ``python -m tests.bench.check [--scale 1 10] [--repeats 5] [--profile]``. Each run is a process of its own, in turns,
-and measures its work after the imports; the whole commands stand beside. Always ends with 0; budgets are said in words.
+and measures its work after the imports; the whole commands stand beside. Ends with 0; budgets are said in words.
 """
 
 from __future__ import annotations
@@ -96,4 +96,7 @@ def main(argv: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except (ValueError, RuntimeError) as error:
+        sys.exit(f"nothing measured: {error}")
