@@ -1,7 +1,7 @@
 """How long our site takes to build beside plain Sphinx and MyST on the same pages, and how both grow.
 
 ``python -m tests.bench.build [--scale 1 10] [--repeats 3] [--bare]``. Serial builds in turns, each in its own process;
-the ratios are of processor seconds, medians of one run. Says whether the budgets are met and ends with 0 whenever it could.
+the ratios are of processor seconds, medians of one run. Says whether the budgets are met; ends with 0 when it could.
 """
 
 from __future__ import annotations
