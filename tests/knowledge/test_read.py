@@ -93,8 +93,7 @@ def test_one_wrong_key_takes_nothing_down_with_it(folder, file):
     path = folder / file
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("title: ", "titel: ", 1), encoding="utf-8")
-    assert {line.split(":")[0] for line in said(folder)} == {file}
-    assert len(said(folder)) == 2
+    assert [line.split(":")[0] for line in said(folder)] == [file, file]
 
 
 def test_an_unreadable_file_takes_nothing_down_with_it(folder):
