@@ -41,7 +41,7 @@ def test_checks_that_speak_for_a_fault_or_are_asked_for():
         "pump-checks/lights", "pump-checks/motor-current", "pump-checks/tank-full", "pump-checks/voltage-drop",
         "supply/battery-voltage", "supply/fuse-look"]
     assert [one["id"] for one in model(base, "lights-dim")["checks"]] == [
-        "pump-checks/lights", "supply/battery-voltage", "supply/fuse-look"]
+        "supply/battery-voltage", "supply/fuse-look"]
     assert [one["id"] for one in model(base, "pump-silent")["checks"] if one["first"]] == ["pump-checks/tank-full"]
     assert [one["id"] for one in model(base, "pump-silent")["checks"] if one["free"]] == [
         "pump-checks/lights", "pump-checks/tank-full", "supply/fuse-look"]

@@ -9,7 +9,7 @@ from ..knowledge.acts import Act, Check, Minutes, Remedy
 from ..knowledge.entities import Condition
 from ..knowledge.judges import judge_uses, variable
 from ..knowledge.model import Knowledge
-from ..knowledge.needs import access_chain, needed_gates
+from ..knowledge.needs import access_chain, needed_gates, symptom_checks
 from ..knowledge.rows import check_rows, constants
 
 FREE_MINUTES = 3.0  # a tier-0 check of at most so many minutes is free (the design's rule)
@@ -20,7 +20,6 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
     symptom = knowledge.symptoms[symptom_id]
     number = constants(knowledge)
     faults = _faults(knowledge, symptom_id)
-    checks = _checks(knowledge, symptom_id, set(faults))
     remedies = [r for r in knowledge.remedies.values() if set(r.ends) & set(faults)]
     return {
         "symptom": symptom_id,
@@ -31,7 +30,7 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
                     "other": symptom.weights.get("other", number["weight_other"])},
         "faults": [faults[name] for name in sorted(faults)],
         "checks": [_check(knowledge, one, set(faults), first=one.gid in _first(knowledge, symptom_id))
-                   for one in sorted(checks, key=lambda c: c.gid)],
+                   for one in symptom_checks(knowledge, symptom_id)],
         "remedies": [_remedy(knowledge, one, set(faults)) for one in sorted(remedies, key=lambda r: r.gid)],
         "access": {name: {"open": a.open, "close": a.close, "inside": a.inside, "title": a.title}
                    for name, a in sorted(knowledge.access.items())},
@@ -68,13 +67,6 @@ def _fault(knowledge: Knowledge, name: str, weight: float, origin: str | None) -
 
 def _first(knowledge: Knowledge, symptom_id: str) -> tuple[str, ...]:
     return knowledge.symptoms[symptom_id].first
-
-
-def _checks(knowledge: Knowledge, symptom_id: str, faults: set[str]) -> list[Check]:
-    asked = {also.ask for also in knowledge.symptoms[symptom_id].also.values()}
-    wanted = {*_first(knowledge, symptom_id), *asked}
-    return [one for one in knowledge.checks.values()
-            if one.gid in wanted or any(set(a.likelihood) & faults for a in one.answers.values())]
 
 
 def _condition(condition: Condition) -> list[dict[str, Any]]:
