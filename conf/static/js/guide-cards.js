@@ -75,7 +75,6 @@
     else if (result.pending_free.includes(gid)) parts.push("Costs nothing: look and ask before opening anything.");
     const causes = Object.keys(view.faults).length;
     if (option && option.clears) parts.push("A good answer clears " + option.clears + " of " + causes + " causes.");
-    if (option) parts.push("From here about " + minutes(option.value) + " to a unit that is proved, with parts, waiting and wrong turns counted in.");
     return h("p", { class: "because" }, parts.join(" "));
   }
 

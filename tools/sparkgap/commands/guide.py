@@ -98,7 +98,7 @@ def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) 
         print(f"\nThe findings contradict each other; least fitting: {result['conflict']['gid']}")
     if result["two"]:
         print(f"\nTwo faults are likelier than one: {' and '.join(titles[name] for name in result['two']['pair'])}")
-    print(f"\nNext (about {result['value']:.0f} minutes to a proven unit)")
+    print("\nNext")
     for number, one in enumerate(result["next"][:SHOWN], 1):
         act = acts.get(one["id"])
         print(f"  {number}. {_title(one, act)}\n     {one['why']}")

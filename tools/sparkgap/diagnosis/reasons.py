@@ -9,7 +9,7 @@ from typing import Any
 def reason(option: Mapping[str, Any], act: Mapping[str, Any] | None, result: Mapping[str, Any]) -> str:
     """A sentence for one ranked act; act is its entry in the compiled symptom, None for a stop."""
     if act is None:
-        return f"about {option['value']:.0f} minutes' worth, all told"
+        return f"weighs as much as {option['value']:.0f} minutes of work"
     parts = []
     if option["id"] in result.get("pending_first", []):
         parts.append("comes before anything is fired")
