@@ -25,7 +25,9 @@ def _term(term: Term, value: Any) -> bool | None:
         return None
     if term.any:
         return any(_same(value, wanted) for wanted in term.any)
-    return (term.low is None or value >= term.low) and (term.high is None or value < term.high)
+    if term.low is not None and value < term.low and not _same(value, term.low):
+        return False
+    return term.high is None or (value < term.high and not _same(value, term.high))
 
 
 def _same(value: Any, wanted: Any) -> bool:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from .likelihood import rows
 from .acts import Check
+from .likelihood import rows
 from .model import Knowledge
 
 WORDS = ("sure", "likely", "even", "unlikely", "rare")
