@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from sparkgap.diagnosis.specialise import applies
 from sparkgap.knowledge.conditions import holds
@@ -37,6 +37,13 @@ def test_a_limit_in_another_unit_is_the_same_limit(text):
     assert holds((Term("tank", any=(10 * GALLON,)),), {"tank": value}) is True
 
 
+@pytest.mark.parametrize("slip", [1 - 1e-12, 1.0, 1 + 1e-12])
+def test_a_rounding_slip_moves_nothing_over_a_limit(slip):
+    value = {"tank": 10 * GALLON * slip}
+    assert holds((Term("tank", low=10 * GALLON),), value) is True
+    assert holds((Term("tank", high=10 * GALLON),), value) is False
+
+
 _NUMBERS = st.sampled_from([1.0, 1.0 + 1e-12, 1.0 - 1e-12, 1.001, 2.0, 3.0])
 _TERMS = st.one_of(
     st.builds(lambda values: Term("x", any=tuple(values)), st.lists(_NUMBERS, min_size=1, max_size=2)),
@@ -44,6 +51,7 @@ _TERMS = st.one_of(
     st.just(Term("z", any=("a", "b"))))
 
 
+@settings(max_examples=300, deadline=None)
 @given(st.lists(_TERMS, max_size=3), st.fixed_dictionaries(
     {}, optional={"x": _NUMBERS, "y": _NUMBERS, "z": st.sampled_from(["a", "b", "c"])}))
 def test_the_engines_decide_alike(terms, plate):
