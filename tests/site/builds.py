@@ -7,11 +7,10 @@ from dataclasses import dataclass, field
 from io import StringIO
 from pathlib import Path
 
-from docutils.parsers.rst import directives, roles
 from sphinx.application import Sphinx
 from sphinx.errors import SphinxError
 from sphinx.util.console import nocolor
-from sphinx.util.docutils import additional_nodes, unregister_node
+from sphinx.util.docutils import docutils_namespace
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -37,13 +36,8 @@ def copy_of_sources(target: Path) -> Path:
 def build(root: Path, where: Path, *, jobs: int = 1, strict: bool = True) -> Built:
     """Build the site below root into where/html, with doctrees beside it, as ``sphinx-build -n`` does."""
     nocolor()
-    known = directives._directives.copy(), roles._roles.copy(), set(additional_nodes)
-    try:
+    with docutils_namespace():
         return _build(root, where, jobs, strict)
-    finally:
-        directives._directives, roles._roles = known[0], known[1]
-        for node in additional_nodes - known[2]:
-            unregister_node(node)
 
 
 def _build(root: Path, where: Path, jobs: int, strict: bool) -> Built:

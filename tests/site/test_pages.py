@@ -46,9 +46,10 @@ def test_every_link_leads_to_a_file_and_an_anchor_of_the_site(pages: dict[str, P
             parts = urlsplit(address)
             target = ((site.out / name).parent / unquote(parts.path)).resolve() if parts.path else site.out / name
             inside = parts.scheme == "" and parts.netloc == "" and target.is_relative_to(site.out.resolve())
-            if not inside and parts.path or not target.is_file():
-                broken.append((name, address))
-            elif parts.fragment and parts.fragment not in pages[str(target.relative_to(site.out.resolve()))].ids:
+            found = not (parts.path and not inside) and target.is_file()
+            if found and parts.fragment:
+                found = parts.fragment in pages[str(target.relative_to(site.out.resolve()))].ids
+            if not found:
                 broken.append((name, address))
     assert broken == []
 
@@ -109,7 +110,7 @@ def test_a_procedure_page_shows_all_that_it_declares(pages: dict[str, Page], kno
     missing = []
     for procedure in knowledge.procedures.values():
         page = pages[f"procedures/{procedure.system}/{procedure.id}.html"]
-        shown = {(key, attributes[key]) for _, attributes in page.elements for key in attributes if key.startswith("data-")}
+        shown = {item for _, attributes in page.elements for item in attributes.items() if item[0].startswith("data-")}
         wanted = [("data-check", c.gid) for c in procedure.checks.values()]
         wanted += [("data-remedy", r.gid) for r in procedure.remedies.values()]
         wanted += [("data-gate", gate) for gate in procedure.safety_gates]

@@ -102,8 +102,8 @@
     const values = Sparkgap.plate.current().values;
     const fits = part.fits.filter((fit) => Sparkgap.plate.holds(fit.when, values) !== false);
     const wait = (fit) => fit.wait > 0 ? (fit.wait >= 60 ? fit.wait / 60 + " h to get" : fit.wait + " min to get") : "on the truck";
-    return h("div", {}, h("b", {}, "Part: "), h("a", { href: part.url }, part.title),
-      h("ul", {}, fits.map((fit) => h("li", {}, fit.item + ", $" + fit.price.toFixed(2) + ", " + wait(fit) +
+    return h("div", {}, h("b", {}, "Part: "), h("a", { href: part.url }, part.title), part.count > 1 ? ", " + part.count + " of them" : "",
+      h("ul", {}, fits.map((fit) => h("li", {}, fit.item + ", $" + (fit.price * part.count).toFixed(2) + ", " + wait(fit) +
         (fits.length > 1 ? " (for " + fit.for + ")" : "")))));
   }
 

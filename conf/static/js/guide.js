@@ -192,11 +192,13 @@
   }
 
   function others(result, shown) {
-    const rest = result.next.filter((option) => option.id !== shown && option.kind !== "normal").slice(0, 5);
+    const open = result.next.filter((option) => option.id !== shown && option.kind !== "normal");
+    const first = open.filter((option) => result.pending_first.includes(option.id));
+    const rest = first.concat(open.filter((option) => !first.includes(option)).slice(0, 5));
     if (!rest.length) return "";
     return h("section", { class: "panel" }, h("h2", {}, "Or instead"), h("ul", { class: "alts" }, rest.map((option) =>
       h("li", {}, h("button", { type: "button", "data-instead": option.id, onclick: () => { held.chosen = option.id; draw(false); } },
-        h("span", {}, option.kind === "call" ? "Stop, or call" : nextTitle(option)), h("small", {}, dearer(option, result)))))));
+        h("span", {}, option.kind === "call" ? "Stop, or call" : nextTitle(option)), h("small", {}, first.includes(option) ? "before firing" : dearer(option, result)))))));
   }
 
   // ---- drawing ----

@@ -23,10 +23,9 @@ def _inputs(facts: Facts, calculator: Calculator) -> tag:
 
 
 def _arithmetic(facts: Facts, env: Any, calculator: Calculator) -> tag:
-    rows = [el("div", el("dt", step.title or name.replace("_", " ")), el("dd", el("code", f"{name} = {step.expression}")))
-            for name, step in calculator.steps.items()]
-    rows += [el("div", el("dt", out.title), el("dd", el("code", f"{name} = {out.expression}")))
-             for name, out in calculator.outputs.items()]
+    named = {**calculator.steps, **calculator.outputs}
+    rows = [el("div", el("dt", one.title or name.replace("_", " ")), el("dd", el("code", f"{name} = {one.expression}")))
+            for name, one in named.items()]
     return el("dl", rows, cls="arithmetic")
 
 
@@ -83,6 +82,7 @@ def calculator_block(facts: Facts, env: Any, calculator: Calculator, anchor: str
     """The calculator in a page; whole on its own page, folded arithmetic in a procedure."""
     outputs = [el("li", el("b", out.title), f": {out.says}" if out.says else "") for out in calculator.outputs.values()]
     inner = arithmetic(facts, env, calculator)
+    folded = el("details", el("summary", "Inputs, arithmetic, sources and worked examples"), inner)
     return el("section",
               el("header", el("span", "Calculator", cls="kind"),
                  el("b", calculator.title if whole else link(env, "calculator", calculator.id, calculator.title)),
@@ -90,6 +90,6 @@ def calculator_block(facts: Facts, env: Any, calculator: Calculator, anchor: str
               None if whole else prose(calculator.summary),
               el("div", cls="calc-form", hidden="hidden"),
               el("ul", outputs, cls="calc-says"),
-              inner if whole else el("details", el("summary", "Inputs, arithmetic, sources and worked examples"), inner),
+              inner if whole else folded,
               prose(calculator.notes, "note"),
               cls="calculator", ids=[anchor], data_calculator=calculator.id)

@@ -55,14 +55,16 @@ def points_to(facts: Facts, answer: Answer) -> list[str]:
 
 def _answer(facts: Facts, env: Any, check: Check, answer: Answer) -> tag:
     faults = [link(env, "fault", name, facts.knowledge.faults[name].title) for name in points_to(facts, answer)]
+    label = el("span", "Points to", cls="label")
+    points = el("div", label, listing(faults, "inline"), cls="points") if faults else None
+    blocks = el("p", "Nothing is fired or energised until this is put right.", cls="blocks") if answer.blocks else None
     good = answer.id == check.clear
     return el("li", el("span", cls="box", aria_hidden="true"),
               el("div", el("b", answer.says, cls="says"),
                  el("span", "good", cls="mark") if good else None,
                  el("p", answer.means, cls="means") if answer.means else None,
                  el("p", answer.then, cls="then") if answer.then else None,
-                 el("p", "Nothing is fired or energised until this is put right.", cls="blocks") if answer.blocks else None,
-                 el("div", el("span", "Points to", cls="label"), listing(faults, "inline"), cls="points") if faults else None),
+                 blocks, points),
               cls="answer" + (" clear" if good else ""), data_answer=answer.id)
 
 

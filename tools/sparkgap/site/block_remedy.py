@@ -46,8 +46,10 @@ def remedy_block(facts: Facts, env: Any, remedy: Remedy, anchor: str, foreign: b
                  cls="owner") if foreign else None,
               el("div", el("span", "Ends", cls="label"), listing(ends, "inline"), cls="ends"),
               el("dl", lines, cls="told") if lines else None,
-              el("div", el("span", "Find the root cause too", cls="label"), el("ul", root), cls="root") if root else None,
+              el("div", el("span", "Find the root cause too", cls="label"), el("ul", root), cls="root")
+              if root else None,
               el("div", el("span", "Part by unit: ", cls="label"), link(env, "part", part.id, part.title),
+                 f", {remedy.part_count} of them" if remedy.part_count > 1 else "",
                  fits_table(facts, part), cls="part") if part else None,
               el("div", el("span", "Proof", cls="label"), " ", link(env, "check", proof.gid, proof.ask),
                  cls="proof") if proof else None,

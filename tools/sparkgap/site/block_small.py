@@ -39,8 +39,8 @@ def tolerance_block(facts: Facts, env: Any, tolerance: Tolerance, anchor: str) -
                  cls="with") if tool else None,
               el("p", "Source: ", link(env, "source", source.id, source.title),
                  f" ({words.SOURCE_KINDS.get(source.kind, source.kind).lower()})", cls="from") if source else None,
-              el("p", "This limit is recalled, not looked up. It never settles a reading alone: the maker's figure does.",
-                 cls="caution") if memory else None,
+              el("p", "This limit is recalled, not looked up. It never settles a reading alone: "
+                 "the maker's figure does.", cls="caution") if memory else None,
               el("p", "A reading too close to call counts as not within: the unit is not handed back on it.",
                  cls="caution") if tolerance.safety else None,
               prose(tolerance.note, "note"),

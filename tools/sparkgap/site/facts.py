@@ -95,7 +95,7 @@ class Facts:
         return [f for f in found if f in self.knowledge.faults]
 
     def symptom_checks(self, sid: str) -> list[str]:
-        """The checks of a symptom in the order in which they stand without a plan: first ones, then by tier and time."""
+        """The checks of a symptom as they stand without a plan: those that come first, then by tier and time."""
         symptom = self.knowledge.symptoms[sid]
         first = list(symptom.first) + [also.ask for also in symptom.also.values() if also.ask]
         gids = {gid for fault in self.symptom_faults(sid) for gid in self.checks_of[fault]}

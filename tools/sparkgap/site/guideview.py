@@ -55,7 +55,7 @@ def _remedy(facts: Facts, links: _Links, remedy: Remedy) -> dict[str, Any]:
     return {
         **_act(facts, links, "remedy", remedy), "title": remedy.title, "ends": list(remedy.ends),
         "after": remedy.after, "proof": remedy.proof,
-        "part": {"id": part.id, "title": part.title, "url": links.to("part", part.id),
+        "part": {"id": part.id, "title": part.title, "count": remedy.part_count, "url": links.to("part", part.id),
                  "fits": [{"when": [t.as_json() for t in fit.when], "item": fit.item, "price": fit.price,
                            "wait": fit.wait, "for": words.condition(facts.knowledge, fit.when)}
                           for fit in part.fits]} if part else None,

@@ -20,7 +20,8 @@ def by_system(facts: Facts, env: Any, entities: Any, entry: Any) -> list[Any]:
 
 
 def _tile(env: Any, kind: str, entity: Any, text: str, *more: Any) -> Any:
-    return el("li", el("b", link(env, kind, entity.id, entity.title)), el("p", text) if text else None, *more, cls="tile")
+    title = el("b", link(env, kind, entity.id, entity.title))
+    return el("li", title, el("p", text) if text else None, *more, cls="tile")
 
 
 def symptoms(facts: Facts, env: Any) -> list[Any]:

@@ -62,10 +62,11 @@ def parts(facts: Facts, env: Any) -> list[Any]:
 
 def _part(facts: Facts, env: Any, part: Any) -> Any:
     remedies = [(gid, r) for gid, r in sorted(facts.remedies.items()) if r.part == part.id]
-    faults = list(dict.fromkeys(f for _, r in remedies for f in r.ends if f in facts.knowledge.faults))
+    faults = dict.fromkeys(f for _, r in remedies for f in r.ends if f in facts.knowledge.faults)
+    ends = [link(env, "fault", f, facts.title("fault", f)) for f in faults]
     return section(_note(env, "part", part), part.title, fits_table(facts, part),
                    facts_list(("Fitted in", listing([link(env, "remedy", g, r.title) for g, r in remedies], "inline")),
-                              ("Ends", listing([link(env, "fault", f, facts.title("fault", f)) for f in faults], "inline")),
+                              ("Ends", listing(ends, "inline")),
                               ("Source", _source(facts, env, part.source))),
                    prose(part.note, "note"), cls="entry")
 
@@ -101,8 +102,8 @@ def _one_source(facts: Facts, env: Any, source: Any) -> Any:
                  if c.source == source.id and c.amount]
     return section(_note(env, "source", source), source.title, el("p", source.where, cls="where"),
                    prose(source.note, "note"),
-                   el("details", el("summary", f"Constants that rest on it ({len(constants)})"), listing(constants, "links"),
-                      cls="used") if constants else None,
+                   el("details", el("summary", f"Constants that rest on it ({len(constants)})"),
+                      listing(constants, "links"), cls="used") if constants else None,
                    _used(facts, env, "source", source.id, "Rests on it"), cls="entry")
 
 
@@ -119,14 +120,16 @@ def _unit(facts: Facts, env: Any, unit: Any) -> Any:
             shown = plate.values.get(written, written) if plate.values else words.quantity_text(written, plate.quantity)
             rows.append((plate.title, shown))
     return section(_note(env, "unit", unit), unit.title, facts_list(*rows, cls="facts plate"), prose(unit.note, "note"),
-                   el("p", "Source: ", _source(facts, env, unit.source), cls="note") if unit.source else None, cls="entry")
+                   el("p", "Source: ", _source(facts, env, unit.source), cls="note") if unit.source else None,
+                   cls="entry")
 
 
 def stop(facts: Facts, env: Any) -> list[Any]:
-    """Emergencies in the order of the file, the worst first: what to do now, whom to call, and what must hold before anyone diagnoses."""
+    """Emergencies in the order of the file, the worst first: what to do now, whom to call, what must hold later."""
     found = []
     for name, item in facts.knowledge.emergencies.items():
-        found.append(section(f"emergency-{name}", item.title, el("ol", [el("li", step) for step in item.now], cls="now"),
+        steps = el("ol", [el("li", step) for step in item.now], cls="now")
+        found.append(section(f"emergency-{name}", item.title, steps,
                              el("p", item.call, cls="call") if item.call else None,
                              el("h3", "Before anyone works on it") if item.before else None,
                              listing(list(item.before), "before"), cls="emergency"))

@@ -25,7 +25,8 @@ class Index:
 
 
 def _users(facts: Facts, kind: str) -> Any:
-    return [(key, [(*by, facts.title(*by)) for by in users]) for key, users in sorted(facts.uses.items()) if key[0] == kind]
+    return [(key, [(*by, facts.title(*by)) for by in users])
+            for key, users in sorted(facts.uses.items()) if key[0] == kind]
 
 
 def _with_users(kind: str, *collections: str) -> Callable[[Facts], Any]:
@@ -36,9 +37,11 @@ INDEXES: dict[str, Index] = {
     "symptoms": Index(index_lists.symptoms, lambda f: [
         (s.id, s.title, s.system, s.summary) for _, s in sorted(f.knowledge.symptoms.items())]),
     "faults": Index(index_lists.faults, lambda f: [
-        (p.id, p.title, [(n, f.title("fault", n)) for n in p.faults]) for _, p in sorted(f.knowledge.fault_pages.items())]),
+        (p.id, p.title, [(n, f.title("fault", n)) for n in p.faults])
+        for _, p in sorted(f.knowledge.fault_pages.items())]),
     "procedures": Index(index_lists.procedures, lambda f: [
-        (p.id, p.title, p.system, p.summary, p.revision, p.reviewed) for _, p in sorted(f.knowledge.procedures.items())]),
+        (p.id, p.title, p.system, p.summary, p.revision, p.reviewed)
+        for _, p in sorted(f.knowledge.procedures.items())]),
     "calculators": Index(index_lists.calculators, lambda f: [
         (c.id, c.title, c.summary) for _, c in sorted(f.knowledge.calculators.items())]),
     "tolerances": Index(index_lists.tolerances, lambda f: [

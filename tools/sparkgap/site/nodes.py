@@ -8,7 +8,7 @@ from docutils import nodes
 from sphinx.addnodes import pending_xref
 
 VOID = {"input", "br", "hr", "wbr"}
-INLINE = {"span", "b", "em", "small", "a", "label", "button", "output", "strong", "abbr", "td", "th", "dt", "summary", "code"}
+INLINE = {"span", "b", "em", "small", "a", "label", "button", "output", "strong", "td", "th", "dt", "summary", "code"}
 
 
 class tag(nodes.General, nodes.TextElement):  # noqa: N801 - docutils names nodes in lower case

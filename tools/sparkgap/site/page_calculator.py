@@ -9,7 +9,7 @@ from docutils import nodes
 from ..knowledge.model import Calculator
 from .block_calculator import calculator_block
 from .facts import Facts
-from .nodes import el, link, listing, prose, section
+from .nodes import link, listing, prose, section
 
 
 def calculator_page(facts: Facts, env: Any, calculator: Calculator) -> nodes.section:

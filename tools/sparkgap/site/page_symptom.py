@@ -19,7 +19,8 @@ def shares(facts: Facts, sid: str) -> list[tuple[str, float]]:
     weights = {f: w for f, w in symptom.faults.items() if f in knowledge.faults}
     for other, also in symptom.also.items():
         included = knowledge.symptoms.get(other)
-        own = {f: w for f, w in (included.faults if included else {}).items() if f in knowledge.faults and f not in weights}
+        own = {f: w for f, w in (included.faults if included else {}).items()
+               if f in knowledge.faults and f not in weights}
         total = sum(own.values())
         weights.update({f: also.weight * w / total for f, w in own.items()} if total else {})
     rest = 1 - sum(symptom.weights.get(name, 0.05) for name in ("normal", "other"))
@@ -85,10 +86,11 @@ def symptom_page(facts: Facts, env: Any, symptom: Symptom) -> nodes.section:
         el("p", words.system_title(symptom.system), cls="kicker"), prose(symptom.summary, "lead"),
         el("div", ids=["sg-guide"], cls="guide", hidden="hidden"),
         section("checks-in-order", "The checks in order",
-                el("p", "Work down the list. Leave it at the first answer that points to a fault, repair, and prove it.",
+                el("p", "Work down the list. Leave it at the first answer that points to a fault, repair, prove it.",
                    cls="list-intro"), el("ol", steps, cls="steps")),
         section("causes", "What it can be", _causes(facts, env, sid),
-                el("p", "Shares before any check. Source: ", source, cls="note") if source else None, cls="static-share"),
+                el("p", "Shares before any check. Source: ", source, cls="note") if source else None,
+                cls="static-share"),
         _mistaken(facts, env, symptom),
         section("procedures", "Procedures", listing(procedures, "links")) if procedures else None,
         phrases, cls="symptom")
