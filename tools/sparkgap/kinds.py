@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
+from functools import cached_property
 
 from sparkgap.dimensions import (
     ABSOLUTE,
@@ -44,7 +45,7 @@ class QuantityKind:
             return True
         return unit.dimension.exponents == self.dimension.exponents and unit.dimension.kind in kinds
 
-    @property
+    @cached_property
     def units(self) -> list[str]:
         """The spellings that may be written, the shown ones first."""
         accepted = [unit.id for unit in UNITS.values() if self.accepts(unit)]
