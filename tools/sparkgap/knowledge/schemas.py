@@ -16,7 +16,6 @@ from typing import Any
 
 from jsonschema import Draft202012Validator, FormatChecker
 from jsonschema.exceptions import ValidationError
-from referencing import Registry, Resource
 
 from ..names import offer
 from ..problems import Problem
@@ -61,11 +60,24 @@ def _date(value: object) -> bool:
 def _validators() -> dict[str, Draft202012Validator]:
     documents = {path.name.removesuffix(".schema.json"): json.loads(path.read_text(encoding="utf-8"))
                  for path in sorted(SCHEMA_DIR.glob("*.schema.json"))}
-    registry = Registry().with_resources(
-        (f"urn:sparkgap:1:{name}", Resource.from_contents(schema)) for name, schema in documents.items())
-    registry = registry.with_resource("common.schema.json", Resource.from_contents(documents["common"]))
-    return {name: Draft202012Validator(schema, registry=registry, format_checker=_FORMATS)
+    shared = documents["common"]["$defs"]
+    return {name: Draft202012Validator(_inlined(schema, shared), format_checker=_FORMATS)
             for name, schema in documents.items()}
+
+
+def _inlined(part: Any, shared: dict[str, Any], local: bool = False) -> Any:
+    """A schema with the definitions of common.schema.json written in: following references takes half of validating.
+
+    ``local``: the part is itself of common.schema.json, so that its own references are meant too.
+    """
+    if isinstance(part, list):
+        return [_inlined(one, shared, local) for one in part]
+    if not isinstance(part, dict):
+        return part
+    target = part.get("$ref")
+    common = isinstance(target, str) and (local or target.startswith("common.schema.json#"))
+    rest = {key: _inlined(value, shared, local) for key, value in part.items() if not (common and key == "$ref")}
+    return {**rest, **_inlined(shared[target.rsplit("/", 1)[1]], shared, True)} if common else rest
 
 
 def validator(schema: str) -> Draft202012Validator:
