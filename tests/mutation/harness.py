@@ -122,14 +122,15 @@ def collect(child: int, reader: int, seconds: float = SECONDS) -> Any:
 
 @dataclass
 class Harness:
-    """The plugin. ``plan`` orders the mutants; ``verdicts`` and ``readers`` are filled while pytest runs."""
+    """The plugin. ``verdicts`` and ``readers`` (test -> what it reads) are filled while pytest runs."""
 
     checkout: Path
     copies: list[Copy]
     mutants: list[Mutant]
     seconds: float
     verdicts: list[Verdict] = field(default_factory=list)
-    readers: dict[str, list[Read]] = field(default_factory=dict)
+    readers: dict[str, set[Read]] = field(default_factory=dict)
+    took: dict[str, float] = field(default_factory=dict)
     failing: list[str] = field(default_factory=list)
     say: Callable[[str], None] = print
 
@@ -137,7 +138,7 @@ class Harness:
         remember_files()
         os.environ["SPARKGAP_TEST_ROOT"] = str(self.copies[0].root)
         self.loader = room.load = Loader(self.checkout)
-        self.before = self.loader.load(self.copies[0].root)
+        self.before = room.load(self.copies[0].root)
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
@@ -154,19 +155,29 @@ class Harness:
         return True
 
     def _learn(self) -> None:
-        for item in self.items:
-            got = collect(*in_fork(lambda item=item: self._read_by(item)))
+        """What each test reads and how long it takes; those that fail before any change are left out."""
+        waiting, running = list(self.items), []
+        while waiting or running:
+            while waiting and len(running) < len(self.copies):
+                item = waiting.pop(0)
+                running.append((item, *in_fork(lambda item=item: self._read_by(item))))
+            item, child, reader = running.pop(0)
+            got = collect(child, reader)
             if got.get("passed"):
-                self.readers[item.nodeid] = [tuple(one) for one in got["reads"]]
+                self.readers[item.nodeid] = {tuple(one) for one in got["reads"]}
+                self.took[item.nodeid] = got["seconds"]
             else:
                 self.failing.append(item.nodeid)
-        self.items = [item for item in self.items if item.nodeid in self.readers]
+        self.items = sorted((item for item in self.items if item.nodeid in self.readers),
+                            key=lambda item: self.took[item.nodeid])
+        self.say(f"{len(self.items)} tests read the knowledge")
 
     def _read_by(self, item: pytest.Item) -> dict:
         forget_knowledge()
         self.loader.notes = set()
+        begun = time.process_time()
         failed = _first_failure([item])
-        return {"passed": not failed, "reads": sorted(self.loader.notes)}
+        return {"passed": not failed, "reads": sorted(self.loader.notes), "seconds": time.process_time() - begun}
 
     def _try_all(self) -> None:
         """Each mutant in a process, as many at a time as there are copies, until the time is over."""
@@ -196,6 +207,7 @@ class Harness:
 
     def _judge(self, mutant: Mutant, copy: Copy) -> dict[str, str]:
         forget_knowledge()
+        self.loader.read.clear()
         os.environ["SPARKGAP_TEST_ROOT"] = str(copy.root)
         number, after = mutant.number, room.load(copy.root)
         problem = new_problem(self.before, after)
