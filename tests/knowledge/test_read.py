@@ -49,6 +49,7 @@ def test_links_in_a_ring_and_pipes_do_not_hang(folder):
     os.mkfifo(units / "pipe.yaml")
     assert said(folder) == [
         "kb/units/gone.yaml:1:1: file-unreadable No such file or directory (check name and permissions)",
+        "kb/units/loop:1:1: file-stray a link to a folder is not followed (put the files themselves here)",
         "kb/units/pipe.yaml:1:1: file-unreadable no ordinary file (put a text file in its place)",
         "kb/units/ring.yaml:1:1: file-unreadable Too many levels of symbolic links (check name and permissions)",
     ]

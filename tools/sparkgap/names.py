@@ -6,12 +6,13 @@ import difflib
 from collections.abc import Iterable
 
 LISTED = 12  # so many names are listed at most
+LONGEST = 100  # characters of a name that are compared
 
 
 def offer(wrong: str, known: Iterable[str]) -> str:
     """What to write instead of an unknown name: the nearest ones, or else the first of those that are known."""
     known = sorted(known)
-    near = difflib.get_close_matches(wrong, known, 3)
+    near = difflib.get_close_matches(wrong[:LONGEST], known, 3)
     if near:
         return f"did you mean {' or '.join(near)}?"
     if not known:

@@ -6,6 +6,7 @@ and how to mend it. Readers and rules collect problems and go on, so that an aut
 
 from __future__ import annotations
 
+import re
 from dataclasses import asdict, dataclass, field
 
 CODES: dict[str, str] = {
@@ -28,6 +29,7 @@ CODES: dict[str, str] = {
     "likelihood": "the likelihoods of a check do not make a distribution",
     "answer-unknown": "an answer is named that the check does not have",
     "expression": "an expression does not parse or its dimensions do not fit",
+    "text-nested": "directives in a procedure's text nest too deep",
     "not-placed": "a declared item is not placed in the procedure's text",
     "not-declared": "a placed item is not declared",
     "gate-late": "a safety gate comes after the first step that needs it",
@@ -40,6 +42,18 @@ CODES: dict[str, str] = {
     "cycle": "a chain of references comes back to itself",
     "example-fails": "a worked example does not give the stated result",
 }
+
+
+# Characters that no eye sees and that mislead it: controls, line breaks of other worlds, directions, half characters.
+ODD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff"
+                 "\ud800-\udfff]")
+LONGEST = 1000  # characters of a message
+
+
+def in_one_line(text: str) -> str:
+    """A text as it may stand in a report: line breaks and odd characters are written out, the end of a long one not."""
+    shown = text if len(text) <= LONGEST else f"{text[:LONGEST - 1]}…"
+    return ODD.sub(lambda odd: f"\\u{ord(odd[0]):04x}", shown.replace("\n", "\\n").replace("\t", "\\t"))
 
 
 @dataclass(frozen=True, order=True)
@@ -65,6 +79,8 @@ class Problem:
     def __post_init__(self) -> None:
         if self.code not in CODES:
             raise ValueError(f"undocumented problem code {self.code!r}")
+        for name in ("message", "fix"):  # both may quote what was written
+            object.__setattr__(self, name, in_one_line(getattr(self, name)))
 
     @classmethod
     def at(cls, place: Place, code: str, message: str, fix: str = "") -> Problem:

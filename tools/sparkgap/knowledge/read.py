@@ -6,13 +6,15 @@ An entity whose document does not fit its schema is left out, its problems stay.
 
 from __future__ import annotations
 
+import fnmatch
 import hashlib
+import os
 import re
 import stat
 from pathlib import Path
 from typing import Any
 
-from ..problems import Problem
+from ..problems import ODD, Problem, in_one_line
 from . import convert_kb, convert_procedure
 from .amounts import Converter
 from .model import Constant, Knowledge, PlateValue
@@ -23,6 +25,7 @@ from .yaml_reader import MAX_BYTES, Document, read_yaml
 # The order matters: conditions need the plate, everything needs nothing that comes later.
 _MAPPINGS = ("plate", "sources", "constants", "gates", "access", "tools", "parts", "emergencies")
 _FOLDERS = {"tables": "table", "units": "unit", "calculators": "calculator", "symptoms": "symptom", "faults": "faults"}
+_HOMES = f"the folders are {', '.join(f'kb/{folder}' for folder in _FOLDERS)}; names end in .yaml"
 
 
 def read_knowledge(root: Path) -> Knowledge:
@@ -47,7 +50,7 @@ def read_text(path: Path, shown: str) -> str | Problem:
         return _unreadable(shown, f"not UTF-8 at byte {error.start}", "save it as UTF-8")
     except OSError as error:
         return _unreadable(shown, error.strerror or "cannot be read", "check name and permissions")
-    odd = _ODD.search(text)
+    odd = ODD.search(text)
     if odd:  # YAML and editors count lines differently at these, so that no place could be trusted
         line, column = text.count("\n", 0, odd.start()) + 1, odd.start() - text.rfind("\n", 0, odd.start())
         return Problem(shown, line, column, "file-unreadable",
@@ -56,7 +59,6 @@ def read_text(path: Path, shown: str) -> str | Problem:
 
 
 _BREAKS = re.compile("\r\n?")
-_ODD = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 
 
 def _unreadable(shown: str, message: str, fix: str) -> Problem:
@@ -90,10 +92,35 @@ class _Reader:
         self.knowledge.problems.sort()
 
     def _files(self, folder: str, pattern: str) -> list[Path]:
-        return sorted((self.root / folder).rglob(pattern), key=lambda path: path.as_posix())
+        """What a folder and those below hold by that pattern. A folder that cannot be listed is a problem."""
+        found: list[Path] = []
+        for where, folders, files in os.walk(self.root / folder, onerror=self._unlisted):
+            here = Path(where)
+            for name in folders:
+                if (here / name).is_symlink():
+                    self._stray(here / name, "a link to a folder is not followed", "put the files themselves here")
+            found += [here / name for name in (*folders, *files) if fnmatch.fnmatchcase(name, pattern)]
+        return sorted(found, key=lambda path: path.as_posix())
+
+    def _unlisted(self, error: OSError) -> None:
+        path = Path(error.filename)
+        if isinstance(error, FileNotFoundError) or not os.path.lexists(path):
+            return  # a folder that is not needed, or one whose parent is no folder
+        wrong = "a file where a folder belongs" if isinstance(error, NotADirectoryError) else error.strerror
+        self._once(_unreadable(self._shown(path), wrong or "cannot be listed", "check name and permissions"))
+
+    def _stray(self, path: Path, message: str, fix: str) -> None:
+        self._once(Problem(self._shown(path), 1, 1, "file-stray", message, fix))
+
+    def _once(self, problem: Problem) -> None:
+        """Folders are looked at more than once."""
+        if problem not in self.knowledge.problems:
+            self.knowledge.problems.append(problem)
 
     def _shown(self, path: Path) -> str:
-        return path.relative_to(self.root).as_posix()
+        """The path below root; what is no text in it is written out."""
+        shown = path.relative_to(self.root).as_posix()
+        return in_one_line(shown.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace"))
 
     def _strays(self) -> None:
         """YAML that stands where nothing reads it would be missed in silence."""
@@ -102,9 +129,7 @@ class _Reader:
             shown = self._shown(path)
             read = shown.endswith(".yaml") and (shown in known or shown.split("/")[1] in _FOLDERS)
             if not read or shown.startswith("procedures/"):
-                self.knowledge.problems.append(Problem(
-                    shown, 1, 1, "file-stray", "nothing reads this file",
-                    f"the folders are {', '.join(f'kb/{folder}' for folder in _FOLDERS)}; names end in .yaml"))
+                self._stray(path, "nothing reads this file", _HOMES)
 
     def _text(self, path: Path, kind: str) -> tuple[str, str] | None:
         shown = self._shown(path)
@@ -213,7 +238,7 @@ class _Reader:
         convert = self._converter(document)
         procedure = convert_procedure.procedure(convert, document.data)
         procedure.body, procedure.body_line = body, body_line
-        procedure.placements = placements(body, shown, body_line)
+        procedure.placements = placements(body, shown, body_line, document.problems)
         self._named(convert, procedure, path)
         convert_kb.put(self.knowledge.procedures, convert, ("id",), procedure)
         self._converted(document)

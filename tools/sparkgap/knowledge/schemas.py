@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import datetime
 import difflib
+import itertools
 import json
+import re
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
@@ -16,12 +18,13 @@ from typing import Any
 
 from jsonschema import Draft202012Validator, FormatChecker
 from jsonschema.exceptions import ValidationError
+from jsonschema.validators import extend
 
 from ..names import offer
 from ..problems import Problem
 from ..quantities import QUANTITIES, UNITS, QuantityError, parse_quantity
 from ..units import HINTS
-from .yaml_reader import Document, Plain
+from .yaml_reader import MAX_PROBLEMS, Document, Plain, full
 
 SCHEMA_DIR = Path(__file__).resolve().parents[3] / "schema"
 _FORMATS = FormatChecker(formats=())
@@ -56,12 +59,33 @@ def _date(value: object) -> bool:
     return True
 
 
+def _pattern_to_the_end(validator: Any, pattern: str, instance: Any, schema: Any) -> Iterator[ValidationError]:
+    """``$`` of Python also fits before a line break, that of JSON Schema does not."""
+    if isinstance(instance, str) and not re.search(re.sub(r"\$$", r"\\Z", pattern), instance):
+        yield ValidationError(f"{instance!r} does not match {pattern!r}")
+
+
+def _no_double(validator: Any, wanted: bool, instance: Any, schema: Any) -> Iterator[ValidationError]:
+    """Entries that are mappings would be compared each with each."""
+    if wanted and isinstance(instance, list) and len({repr(item) for item in instance}) < len(instance):
+        yield ValidationError(f"{instance!r} has non-unique elements")
+
+
+def _is_whole(checker: Any, instance: Any) -> bool:
+    """1.0 is no whole number here: it would be shown with its point, and counts nothing."""
+    return isinstance(instance, int) and not isinstance(instance, bool)
+
+
+_Validator = extend(Draft202012Validator, {"pattern": _pattern_to_the_end, "uniqueItems": _no_double},
+                    type_checker=Draft202012Validator.TYPE_CHECKER.redefine("integer", _is_whole))
+
+
 @cache
-def _validators() -> dict[str, Draft202012Validator]:
+def _validators() -> dict[str, Any]:
     documents = {path.name.removesuffix(".schema.json"): json.loads(path.read_text(encoding="utf-8"))
                  for path in sorted(SCHEMA_DIR.glob("*.schema.json"))}
     shared = documents["common"]["$defs"]
-    return {name: Draft202012Validator(_inlined(schema, shared), format_checker=_FORMATS)
+    return {name: _Validator(_inlined(schema, shared), format_checker=_FORMATS)
             for name, schema in documents.items()}
 
 
@@ -80,7 +104,7 @@ def _inlined(part: Any, shared: dict[str, Any], local: bool = False) -> Any:
     return {**rest, **_inlined(shared[target.rsplit("/", 1)[1]], shared, True)} if common else rest
 
 
-def validator(schema: str) -> Draft202012Validator:
+def validator(schema: str) -> Any:
     """The validator of a schema of schema/, by its name without the suffix."""
     return _validators()[schema]
 
@@ -88,11 +112,14 @@ def validator(schema: str) -> Draft202012Validator:
 def validate(document: Document, schema: str) -> None:
     """Append a problem to the document for each place where its data does not fit the schema."""
     seen = {(problem.line, problem.column) for problem in document.problems}
-    for error in sorted(validator(schema).iter_errors(document.data), key=lambda e: list(map(str, e.path))):
+    errors = itertools.islice(validator(schema).iter_errors(document.data), 10 * MAX_PROBLEMS)
+    for error in sorted(errors, key=lambda e: list(map(str, e.path))):
         for problem in _explain(error, document):
             if (problem.line, problem.column) in seen:
                 continue  # what the reader has already refused is not said twice
             document.problems.append(problem)
+            if full(document):
+                return
 
 
 def _explain(error: ValidationError, document: Document) -> Iterator[Problem]:
@@ -134,8 +161,9 @@ def _unknown_keys(error, document, path, where):
     known = sorted(error.schema.get("properties", {}))
     for key in error.instance:
         if key not in known:
-            fix = offer(key, known) if difflib.get_close_matches(key, known) else f"the keys are {', '.join(known)}"
-            yield _at(document, (*path, key), "schema", f"{where}: unknown key {key!r}", fix)
+            near = len(key) < 50 and difflib.get_close_matches(key, known)
+            fix = offer(key, known) if near else f"the keys are {', '.join(known)}"
+            yield _at(document, (*path, key), "schema", f"{where}: unknown key {_short(repr(key))}", fix)
 
 
 def _missing_key(error, document, path, where):

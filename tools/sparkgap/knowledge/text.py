@@ -12,7 +12,8 @@ PLACED = ("gate", "check", "remedy", "tolerance", "calculator")
 LITERAL = frozenset("code code-block sourcecode literalinclude parsed-literal raw math eval-rst".split())
 _OPENING = re.compile(r"^(?P<indent> *)(?P<fence>`{3,}|:{3,}|~{3,})(?P<info>.*)$")
 _ITEM = re.compile(r"^(?P<marker> *(?:[-*+]|\d{1,9}[.)]) {1,4})(?=\S)")
-_DIRECTIVE = re.compile(r"^\{(?P<name>[a-z:-]+)\}\s*(?P<argument>\S*)\s*$")
+_DIRECTIVE = re.compile(r"^\{(?P<name>[a-z:-]+)\}\s*+(?P<argument>\S*+)\s*+$")  # no way back: a long line costs once
+DEEPEST = 12  # fences around each other
 
 
 def split_front_matter(text: str, path: str) -> tuple[str, str, int] | Problem:
@@ -26,38 +27,55 @@ def split_front_matter(text: str, path: str) -> tuple[str, str, int] | Problem:
                    "see DEVELOPERS.md, or start with: sparkgap new procedure ID")
 
 
-def placements(body: str, path: str, first_line: int) -> list[Placement]:
-    """What the directives of a text place, in order. What stands in a code block does not count."""
-    found: list[Placement] = []
-    _scan(body.split("\n"), path, first_line, 0, found)
-    return found
+def placements(body: str, path: str, first_line: int, problems: list[Problem] | None = None) -> list[Placement]:
+    """What the directives of a text place, in order. What stands in a code block does not count.
+
+    Fences that nest too deep become a problem, and what stands in them is not looked at.
+    """
+    scan = _Scan(path, [] if problems is None else problems)
+    scan.lines(body.split("\n"), first_line, 0, 1)
+    return scan.found
 
 
-def _scan(lines: list[str], path: str, first_line: int, moved: int, found: list[Placement]) -> None:
-    """Walk over lines that stand ``moved`` columns to the right; the content of a fence is scanned by itself."""
-    item = at = 0  # item: the column at which the text of the list item around us begins
-    while at < len(lines):
-        line = lines[at]
-        marked = _ITEM.match(line)
-        if marked:
-            item = len(marked["marker"])
-        elif line.strip() and len(line) - len(line.lstrip(" ")) < item:
-            item = 0
-        opening = _opening(line, item)
-        if opening is None:
-            at += 1
-            continue
-        end = _end(lines, at, opening)
+class _Scan:
+    def __init__(self, path: str, problems: list[Problem]) -> None:
+        self.path = path
+        self.problems = problems
+        self.found: list[Placement] = []
+
+    def lines(self, lines: list[str], first_line: int, moved: int, depth: int) -> None:
+        """Walk over lines that stand ``moved`` columns to the right; the content of a fence is scanned by itself."""
+        item = at = 0  # item: the column at which the text of the list item around us begins
+        while at < len(lines):
+            line = lines[at]
+            marked = _ITEM.match(line)
+            if marked:
+                item = len(marked["marker"])
+            elif line.strip() and len(line) - len(line.lstrip(" ")) < item:
+                item = 0
+            opening = _opening(line, item)
+            if opening is None:
+                at += 1
+                continue
+            end = _end(lines, at, opening)
+            self._fence(lines[at + 1:end], opening, Place(self.path, first_line + at, moved), depth)
+            at = end + 1
+
+    def _fence(self, inside: list[str], opening: re.Match[str], place: Place, depth: int) -> None:
+        """Note what a fence places, and look into it. The place has the columns that its lines are moved by."""
         directive = _DIRECTIVE.match(opening["info"].strip())
         name = directive["name"].removeprefix("rv:") if directive else ""
         indent = len(opening["indent"])
+        here = Place(place.path, place.line, place.column + indent + 1)
         if name in PLACED:
-            place = Place(path, first_line + at, moved + indent + 1)
-            found.append(Placement(name, directive["argument"], place))
-        if _holds_markdown(opening, name):
-            inside = [_dedent(one, indent) for one in lines[at + 1:end]]
-            _scan(inside, path, first_line + at + 1, moved + indent, found)
-        at = end + 1
+            self.found.append(Placement(name, directive["argument"], here))
+        if not _holds_markdown(opening, name):
+            return
+        if depth == DEEPEST:
+            self.problems.append(Problem.at(here, "text-nested", f"directives nest deeper than {DEEPEST} levels",
+                                            "close this one and those around it before the next"))
+            return
+        self.lines([_dedent(one, indent) for one in inside], place.line + 1, place.column + indent, depth + 1)
 
 
 def _opening(line: str, item: int) -> re.Match[str] | None:

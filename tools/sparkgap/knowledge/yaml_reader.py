@@ -15,7 +15,7 @@ from typing import Any
 
 import yaml
 
-from ..problems import Place, Problem
+from ..problems import ODD, Place, Problem
 
 try:
     _BASE = yaml.CSafeLoader
@@ -24,6 +24,8 @@ except AttributeError:  # a PyYAML without libyaml is slower, not different
 
 MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
+MAX_VALUES = 20_000
+MAX_PROBLEMS = 100
 _INTEGER = re.compile(r"[-+]?(0|[1-9][0-9]*)")
 _REAL = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+|[0-9]+)([eE][-+]?[0-9]+)?")
 _DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}([Tt ].*)?")
@@ -82,21 +84,27 @@ class _Builder:
             return
         except _Refused:
             return
+        except UnicodeEncodeError as error:
+            self._half(text, error.start)
+            return
         if root is None:
             self._problem(None, "yaml-null", "the document is empty", "write the keys that the schema asks for")
             return
-        self.document.data = self._value(root, ())
+        try:
+            self.document.data = self._value(root, ())
+        except _Refused:
+            return
 
     def _compose(self, text: str) -> yaml.Node | None:
         self._look_first(text)
         return yaml.compose(text, Loader=_BASE)
 
     def _look_first(self, text: str) -> None:
-        """Look at the events where aliases or deep nesting could hurt: composing is recursive."""
+        """Look at the events where aliases, deep nesting or very many values could hurt: composing is recursive."""
         deep = text.count("[") + text.count("{") > MAX_DEPTH or _DEEP.search(text)
-        if not (deep or "&" in text or "*" in text):
+        if not (deep or "&" in text or "*" in text or len(text) > MAX_VALUES):
             return
-        depth = 0
+        depth = values = 0
         for event in yaml.parse(text, Loader=_BASE):
             if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
                 self._problem(event, "yaml-alias", "anchors and aliases are not used here", "write the value out")
@@ -105,6 +113,17 @@ class _Builder:
             if depth > MAX_DEPTH:
                 self._problem(event, "yaml-syntax", f"nested deeper than {MAX_DEPTH} levels", "flatten it")
                 raise _Refused
+            values += isinstance(event, yaml.NodeEvent)
+            if values > MAX_VALUES:
+                self._problem(event, "yaml-syntax", f"more than {MAX_VALUES:,} keys and values", "split the file")
+                raise _Refused
+
+    def _half(self, text: str, at: int) -> None:
+        """A half of a character cannot be read; no file has one, as it would be no UTF-8."""
+        line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
+        self.document.problems.append(Problem(
+            self.document.path, self.offset + line, column, "yaml-syntax",
+            f"half a character, U+{ord(text[at]):04X}, stands here", "take it out"))
 
     def _syntax(self, error: yaml.YAMLError) -> None:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
@@ -125,6 +144,8 @@ class _Builder:
 
     def _problem(self, node: Any, code: str, message: str, fix: str) -> None:
         self.document.problems.append(Problem.at(self._place(node), code, message, fix))
+        if full(self.document):
+            raise _Refused
 
     def _value(self, node: yaml.Node, path: tuple) -> Any:
         self.document.places.setdefault(path, self._place(node))
@@ -147,6 +168,7 @@ class _Builder:
                 self._problem(key_node, "yaml-syntax", "a key must be a plain word", "write the key as text")
                 continue
             key = key_node.value
+            self._odd(key_node, key.replace("\n", "\0").replace("\t", "\0"))
             if key in result:
                 first = self.document.places[(*path, key)].line
                 self._problem(key_node, "yaml-duplicate-key", f"key {key!r} stands twice, first on line {first}",
@@ -162,6 +184,7 @@ class _Builder:
     def _scalar(self, node: yaml.ScalarNode, path: tuple) -> Any:
         text = node.value
         if node.style:  # libyaml marks plain scalars by an empty style, the Python loader by None
+            self._odd(node, text)
             return text
         if node.tag in ("tag:yaml.org,2002:null",) or text == "":
             self._problem(node, "yaml-null", f"{_dotted(path)} has no value", "write a value or take the key out")
@@ -172,6 +195,12 @@ class _Builder:
         if text in ("true", "false"):
             return text == "true"
         return self._number_or_text(node, text)
+
+    def _odd(self, node: yaml.ScalarNode, text: str) -> None:
+        """Refuse what an escape in double quotes has brought in and what could not be typed into the file."""
+        if ODD.search(text):
+            self._problem(node, "yaml-syntax", "an escape here makes an invisible character",
+                          "write the text as it is to be read")
 
     def _number_or_text(self, node: yaml.ScalarNode, text: str) -> Any:
         if len(text) > 30 and _REAL.fullmatch(text):
@@ -197,6 +226,17 @@ class _Builder:
                           "write a number that can be measured")
             return 0.0
         return value
+
+
+def full(document: Document) -> bool:
+    """Whether so many problems are listed that no more are looked for; the last one then says so."""
+    if len(document.problems) < MAX_PROBLEMS:
+        return False
+    last = document.problems[-1]
+    document.problems.append(Problem(last.path, last.line, last.column, last.code,
+                                     f"and more: the first {MAX_PROBLEMS} problems of the file are listed",
+                                     "mend these first"))
+    return True
 
 
 def _implied(tag: str) -> bool:
