@@ -34,6 +34,8 @@ def parse(argv: list[str]) -> argparse.Namespace:
     parser.add_argument("--only", action="append", default=[], metavar="PATH",
                         help="only numbers of files whose path begins so, e.g. kb/tables; may be repeated")
     parser.add_argument("--jobs", type=int, default=min(4, os.cpu_count() or 1), help="processes at a time")
+    parser.add_argument("--thorough", action="store_true",
+                        help="also ask the many tests of the program that read the shipped knowledge; takes hours")
     return parser.parse_args(argv)
 
 
@@ -53,7 +55,8 @@ def run(options: argparse.Namespace, folder: Path) -> Report:
     mutants = planned(numbers, options.seed)
     print(f"{len(numbers)} numbers, {len(mutants)} changes", flush=True)
     harness = Harness(CHECKOUT, copies, mutants, options.minutes * 60,
-                      say=lambda text: print(text, file=sys.stderr, flush=True))
+                      say=lambda text: print(text, file=sys.stderr, flush=True),
+                      thorough=options.thorough)
     pytest.main([str(CHECKOUT / "tests"), "--rootdir", str(CHECKOUT), "-qq", "-p", "no:cacheprovider", "-p", "no:xdist",
                  "--ignore", str(Path(__file__).parent)], plugins=[harness])
     places = [f"{path.relative_to(root).as_posix()}: {place}" for pattern in ("kb/**/*.yaml", "procedures/**/*.md")
