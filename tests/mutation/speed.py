@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
-
-from sparkgap.kinds import QuantityKind
 from sparkgap.knowledge import read
 from sparkgap.knowledge.yaml_reader import Document
 
@@ -22,7 +19,7 @@ class _Remembered(Document):
 
 
 def remember_files() -> None:
-    """Make ``sparkgap.knowledge.load`` of this process remember every text that it has read, and each kind's units."""
+    """Make ``sparkgap.knowledge.load`` of this process remember every text that it has read."""
     read_yaml, validate = read.read_yaml, read.validate
 
     def remembering(text: str, path: str, first_line: int = 1) -> Document:
@@ -44,4 +41,3 @@ def remember_files() -> None:
             document.problems.extend(entry.schema_problems)
 
     read.read_yaml, read.validate = remembering, validating
-    QuantityKind.units = property(cache(QuantityKind.units.fget))
