@@ -29,6 +29,7 @@ CODES: dict[str, str] = {
     "likelihood": "the likelihoods of a check do not make a distribution",
     "answer-unknown": "an answer is named that the check does not have",
     "expression": "an expression does not parse or its dimensions do not fit",
+    "constant-unfit": "a constant that the diagnosis computes with is missing or out of its range",
     "text-nested": "directives in a procedure's text nest too deep",
     "not-placed": "a declared item is not placed in the procedure's text",
     "not-declared": "a placed item is not declared",

@@ -37,6 +37,7 @@ __all__ = [
 ]
 
 LONGEST = 60  # characters of a written quantity
+LARGEST = 1e200  # in SI; beyond it a change of unit could leave what a double holds
 _NUMBER = re.compile(
     r"(?P<sign>[+-]?)(?:(?:(?P<whole>\d+)[ -])?(?P<top>\d+)/(?P<bottom>\d+)"
     r"|(?P<decimal>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?))(?![\d./])",
@@ -137,14 +138,21 @@ def parse_quantity(text: str, quantity: str | None = None) -> Quantity:
     if not spelling:
         if kind and not kind.dimension.plain:
             raise QuantityError(f'"{written}" has no unit', _offer(kind))
+        _refuse_large(value, written)
         return Quantity(value, "", PLAIN, text, written, quantity)
     unit = unit_of(spelling, quantity)
     dimension = kind.dimension if kind else unit.dimension
     value_si = unit.to_si(value)
+    _refuse_large(value_si, f"{written} {unit.id}")
     if unit.dimension == TEMPERATURE and dimension == TEMPERATURE and value_si < 0:
         message = f'"{written} {unit.id}" is below absolute zero'
         raise QuantityError(message, "write a temperature that can be")
     return Quantity(value_si, unit.id, dimension, text, written, quantity)
+
+
+def _refuse_large(value_si: float, written: str) -> None:
+    if not abs(value_si) <= LARGEST:
+        raise QuantityError(f'"{written}" is too large', "write a number that can be measured")
 
 
 def format_number(value: float, digits: int = 3) -> str:

@@ -115,14 +115,22 @@
     if (number.rest) id = spelled(number.rest, kind);
     if (!id) {
       if (kind.dimension !== "1") throw new QuantityError('"' + number.written + '" has no unit', offer(kind));
+      refuseLarge(number.value, number.written);
       return { value: number.value, unit: "", written: number.written };
     }
     const value = toSI(number.value, id);
+    refuseLarge(value, number.written + " " + id);
     if (kind.dimension === "K temperature" && value < 0) {
       throw new QuantityError('"' + number.written + " " + id + '" is below absolute zero',
         "write a temperature that can be");
     }
     return { value, unit: id, written: number.written };
+  }
+
+  /* Beyond this a change of unit could leave what a double holds. */
+  function refuseLarge(value, written) {
+    if (Math.abs(value) <= 1e200) return;
+    throw new QuantityError('"' + written + '" is too large', "write a number that can be measured");
   }
 
   /* Decimal digits of a positive number, half rounded up: {digits: "1234", exponent: of the first digit}. */

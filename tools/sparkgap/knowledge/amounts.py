@@ -38,6 +38,22 @@ class Converter:
             return None
         return Amount(str(text), quantity, parsed.value_si)
 
+    def positive(self, text: Any, quantity: str, path: tuple, *, zero: bool = False) -> Amount | None:
+        """An amount that must lie above zero, or not below it; what does not is a problem and None."""
+        amount = self.amount(text, quantity, path)
+        if amount is None or amount.si > 0 or (zero and amount.si == 0):
+            return amount
+        self.problem(path, "quantity-invalid", f"{'.'.join(map(str, path))}: {text} is "
+                     f"{'below' if zero else 'not above'} zero", "check the sign")
+        return None
+
+    def rising(self, low: Amount | None, high: Amount | None, path: tuple, *, apart: bool = False) -> None:
+        """Refuse a low limit above the high one; ``apart``: nothing lies between two that are the same."""
+        if low and high and (low.si > high.si or (apart and low.si == high.si)):
+            word = "above" if low.si > high.si else "the same as"
+            self.problem(path, "quantity-invalid", f"the low limit {low.text} is {word} the high limit {high.text}",
+                         "exchange them" if low.si > high.si else "leave room between them")
+
     def condition(self, raw: dict | None, path: tuple) -> Condition:
         """A condition on plate values; unknown names and values are problems."""
         terms = (self._term(name, value, (*path, name)) for name, value in sorted((raw or {}).items()))
@@ -63,6 +79,7 @@ class Converter:
             return None
         low = self.amount(value.get("at_least"), known.quantity, (*path, "at_least"))
         high = self.amount(value.get("below"), known.quantity, (*path, "below"))
+        self.rising(low, high, (*path, "at_least"), apart=True)
         return Term(known.id, low=low.si if low else None, high=high.si if high else None)
 
     def plate_value(self, known: PlateValue, value: Any, path: tuple) -> Any:

@@ -50,6 +50,7 @@ def plate_value(convert: Converter, raw: dict, name: str, path: tuple) -> PlateV
     if raw["kind"] == "choice" and not raw.get("values"):
         convert.problem(path, "plate-invalid", f"{name}: a choice needs values", "add values:")
     limits = {key: convert.amount(raw.get(key), quantity, (*path, key)) for key in ("low", "high")}
+    convert.rising(limits["low"], limits["high"], (*path, "low"), apart=True)
     return PlateValue(**_base(convert, raw, name, path), **limits,
                       **_picked(raw, "kind", "where", "quantity", "unit", "values"))
 
@@ -80,11 +81,12 @@ def tool(convert: Converter, raw: dict, name: str, path: tuple) -> Tool:
     if raw["kind"] == "instrument" and not (quantity and "resolution" in raw and accuracy and "source" in raw):
         convert.problem(path, "schema", f"{name}: an instrument needs quantity, resolution, accuracy and source",
                         "a hand tool has none of them")
+    low, high = (convert.amount(raw.get(key), quantity, (*path, key)) for key in ("low", "high"))
+    convert.rising(low, high, (*path, "low"), apart=True)
     return Tool(**_base(convert, raw, name, path), **_picked(raw, "kind", "quantity", "source", "note"),
-                low=convert.amount(raw.get("low"), quantity, (*path, "low")),
-                high=convert.amount(raw.get("high"), quantity, (*path, "high")),
-                resolution=convert.amount(raw.get("resolution"), step, (*path, "resolution")),
-                fixed=convert.amount(accuracy.get("fixed"), step, (*path, "accuracy", "fixed")),
+                low=low, high=high,
+                resolution=convert.positive(raw.get("resolution"), step, (*path, "resolution")),
+                fixed=convert.positive(accuracy.get("fixed"), step, (*path, "accuracy", "fixed"), zero=True),
                 percent=float(accuracy.get("percent", 0)), digits=float(accuracy.get("digits", 0)))
 
 
@@ -93,8 +95,8 @@ def part(convert: Converter, raw: dict, name: str, path: tuple) -> Part:
     fits = []
     for index, fit in enumerate(raw["fits"]):
         here = (*path, "fits", index)
-        price = convert.amount(fit["price"], "money", (*here, "price"))
-        wait = convert.amount(fit["wait"], "duration", (*here, "wait"))
+        price = convert.positive(fit["price"], "money", (*here, "price"), zero=True)
+        wait = convert.positive(fit["wait"], "duration", (*here, "wait"), zero=True)
         if price and wait:
             fits.append(Fit(convert.condition(fit.get("when"), (*here, "when")), fit["item"], price.si,
                             wait.si / 60, fit.get("note", "")))

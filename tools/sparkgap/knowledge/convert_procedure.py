@@ -41,9 +41,7 @@ def _tolerance(convert: Converter, raw: dict, name: str, path: tuple, owner: Pro
 
 def _band(convert: Converter, raw: dict, path: tuple, quantity: str) -> Band:
     low, high = (convert.amount(raw.get(key), quantity, (*path, key)) for key in ("low", "high"))
-    if low and high and low.si > high.si:
-        convert.problem((*path, "low"), "quantity-invalid",
-                        f"the low limit {low.text} is above the high limit {high.text}", "exchange them")
+    convert.rising(low, high, (*path, "low"))
     return Band(convert.condition(raw.get("when"), (*path, "when")), low, high)
 
 

@@ -11,6 +11,7 @@ from ...problems import Problem
 from ..model import Knowledge
 from . import (
     answers_fit_limits,
+    constants_fit,
     cycles_refused,
     examples_hold,
     expressions_fit,
@@ -27,6 +28,7 @@ from . import (
 RULES = (
     references_known,
     numbers_have_sources,
+    constants_fit,
     answers_fit_limits,
     likelihoods_sum,
     variants_match,

@@ -14,9 +14,7 @@ def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of code likelihood."""
     needed = [*(f"word_{word}" for word in WORDS), "clear_default", "likelihood_floor"]
     missing = [name for name in needed if name not in constants(knowledge)]
-    if missing and "kb/constants.yaml" not in knowledge.dropped:
-        yield Problem("kb/constants.yaml", 1, 1, "likelihood", f"the constants {', '.join(missing)} are missing",
-                      "they turn the words of likelihoods into numbers")
+    # That one is missing is said by the rule of the constants.
     for one in () if missing else knowledge.checks.values():
         if one.clear not in one.answers:
             continue  # said by references_known
