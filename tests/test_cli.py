@@ -29,7 +29,7 @@ def test_a_process_finds_the_knowledge_where_it_stands():
 def test_a_reader_that_goes_away_is_no_error():
     if sys.platform == "win32":
         pytest.skip("no head here")
-    line = f"{sys.executable} -m sparkgap.cli guide pump-silent --json | head -n 1"
+    line = f"'{sys.executable}' -m sparkgap.cli guide pump-silent --json | head -n 1"
     environment = {**os.environ, "PYTHONPATH": str(ROOT / "tools")}
     ran = subprocess.run(["sh", "-c", line], cwd=BASE, env=environment, capture_output=True, text=True, timeout=60)
     assert (ran.stdout, ran.stderr) == ("{\n", "")
