@@ -157,6 +157,11 @@ def test_the_web_in_the_burner_tube_is_found_swept_proved_and_printed(story, tmp
     assert result["next"][0]["id"] == "burner-tube/sweep-tube"
     assert result["belief"][WEB] > 0.5
     shoot(page, "story-4-remedy", full_page=True)
+    proof = page.get_by_role("list", name="Safety gates before the proof")
+    assert proof.locator("[data-pass='closed-up-and-leak-checked']").count() == 1
+    while page.locator("[data-pass]").count() > proof.locator("[data-pass]").count():
+        page.locator("[data-pass]").first.click()
+    assert page.locator("[data-done]").is_disabled()  # the box is swept, and nothing is lit before it is closed up
     pass_gates(page)
     page.locator("[data-done]").click()
     page.wait_for_selector("[data-next='done']")

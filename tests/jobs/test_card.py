@@ -157,6 +157,23 @@ def test_a_gate_that_an_act_has_voided_is_asked_for_again():
     assert "Safety gate again: 12 V off" in Outline(render_card(base(), "pump-checks")).text
 
 
+def test_after_firing_the_smell_of_gas_and_the_wait_are_asked_again_but_no_qualification():
+    proof = gates_again(shipped(), shipped().procedures["burner-proof"])
+    assert proof == {"burner-proof/burner-holds": [],
+                     "burner-proof/lights-and-runs": ["No smell of gas", "Wait before lighting again"]}
+    gas = gates_again(shipped(), shipped().procedures["gas-pressure"])
+    assert gas["gas-pressure/pressure-fall"] == [
+        "Gas off at the cylinder", "No smell of gas", "Wait before lighting again"]
+
+
+def test_a_remedy_is_followed_by_the_gates_of_its_proof():
+    document = render_card(shipped(), "spark-electrode")
+    (lead,) = [part for part in document.split("<section") if "Remedy: Fit a new spark and sense lead" in part]
+    assert re.findall(r"Before the proof: (.*?) <", lead) == [
+        "No smell of gas", "Water in the tank", "Closed up and leak-checked", "Flue open to the air, CO alarm live",
+        "Wait before lighting again", "Hot water scalds"]
+
+
 def test_checks_stand_in_the_order_of_the_text():
     headings = re.findall(r"<h3>(\d\. .*?)</h3>", render_card(base(), "pump-checks"))
     assert headings == ["1. Is there water in the tank?", "2. Do the lights burn as ever?",

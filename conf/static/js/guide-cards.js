@@ -27,9 +27,9 @@
   }
 
   /* Gates not yet passed hold the act back. on.pass(id); on.fail(id) shows what to do instead. */
-  function gates(act, view, held, on) {
+  function gates(act, view, held, on, label = "Safety gates before this step") {
     if (!act.gates.length) return null;
-    return h("ul", { class: "gate-list", "aria-label": "Safety gates before this step" }, act.gates.map((id) => {
+    return h("ul", { class: "gate-list", "aria-label": label }, act.gates.map((id) => {
       const gate = view.gates[id];
       const passed = held.has(id);
       const otherwise = h("p", { class: "failed", hidden: true, role: "alert" }, "Not done then. " + gate.otherwise);
@@ -107,14 +107,21 @@
         (fits.length > 1 ? " (for " + fit.for + ")" : "")))));
   }
 
+  /* The proof fires the unit after hands were in it, so each of its gates is asked then, whatever held before. */
+  function proofOf(proof, { view, proofGates }, on) {
+    return h("div", {}, h("p", {}, h("b", {}, "Proof: "), h("a", { href: proof.url }, proof.ask)),
+      proof.gates.length ? h("p", { class: "note" }, "When the repair is done and before the proof:") : "",
+      gates(proof, view, proofGates, { pass: on.passForProof }, "Safety gates before the proof"));
+  }
+
   function remedy(gid, option, context, on) {
-    const { view, result, gatesHeld } = context;
+    const { view, result, gatesHeld, proofGates } = context;
     const one = view.remedies[gid];
-    const blocked = one.gates.some((gate) => !gatesHeld.has(gate));
+    const proof = view.checks[one.proof];
+    const blocked = one.gates.some((gate) => !gatesHeld.has(gate)) || Boolean(proof) && proof.gates.some((gate) => !proofGates.has(gate));
     const share = one.ends.reduce((total, fault) => total + (result.belief[fault] || 0), 0);
     const ended = one.ends.filter((fault) => view.faults[fault]);
     const causes = ended.flatMap((fault) => view.faults[fault].causes);
-    const proof = view.checks[one.proof];
     return h("section", { class: "panel next tier-" + one.tier, "data-next": gid },
       head("Next: repair", one, option), h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, one.title),
       h("p", {}, "Ends ", ended.map((fault, n) => [n ? ", " : "", h("a", { href: view.faults[fault].url }, view.faults[fault].title)]),
@@ -123,7 +130,7 @@
       causes.length ? h("div", { class: "warn-box" }, h("b", {}, "Find what destroyed it, or the new part goes the same way"),
         h("ul", {}, causes.map(([title, text]) => h("li", {}, title + ": " + text)))) : "",
       gates(one, view, gatesHeld, on), told(one, ""), one.part ? fitting(one.part) : "",
-      proof ? h("p", {}, h("b", {}, "Proof: "), h("a", { href: proof.url }, proof.ask)) : "",
+      proof ? proofOf(proof, context, on) : "",
       h("div", { class: "choices" },
         h("button", { type: "button", class: "choice good", disabled: blocked, "data-done": "", onclick: () => on.done(gid) }, "Done, and the proof passed"),
         h("button", { type: "button", class: "choice", disabled: blocked, "data-failed": "", onclick: () => on.failed(gid) }, "Done, but it still fails")),

@@ -63,6 +63,7 @@
   function actions(gid) {
     return {
       pass: (id) => { current.log.push({ kind: "gate", id }); keep(); },
+      passForProof: (id) => { current.log.push({ kind: "proof-gate", id, remedy: gid }); keep(); },
       answer: (id) => add({ kind: "answer", id: gid, answer: id, v: { [id]: 1 }, hearsay: hearsay() }),
       reading: ({ result, text }) => add({ kind: "answer", id: gid, v: Sparkgap.verdict.evidence(result), reading: text,
         answer: result.verdict === "too-close" ? "" : result.verdict, text: Sparkgap.reading.SAYS[result.verdict], hearsay: hearsay() }),
@@ -214,6 +215,7 @@
     const context = { view, result, gatesHeld: folded.gates };
     if (folded.done) return [guideCards.done(folded.done, context), "done"];
     const option = result.next.find((one) => one.id === held.chosen) || recommended(result);
+    context.proofGates = folded.proofGates[option.id] || new Set();
     if (option.kind === "check") return [guideCards.check(option.id, option, context, actions(option.id)), option.id];
     if (option.kind === "remedy") return [guideCards.remedy(option.id, option, context, actions(option.id)), option.id];
     return [guideCards.stop(option.kind, option, context), option.id];

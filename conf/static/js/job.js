@@ -34,7 +34,7 @@
 
   class Site {
     constructor(model, view) {
-      Object.assign(this, { model, view, open: new Set(), gates: new Set() });
+      Object.assign(this, { model, view, open: new Set(), gates: new Set(), proofGates: {} });
     }
 
     close(names) {
@@ -54,6 +54,7 @@
   }
 
   function apply(entry, evidence, site, view) {
+    if (["answer", "done", "failed"].includes(entry.kind)) site.proofGates = {};
     if (entry.kind === "answer" && view.checks[entry.id]) {
       evidence.results[entry.id] = { v: entry.v, hearsay: Boolean(entry.hearsay) };
       evidence.aside = evidence.aside.filter((id) => id !== entry.id);
@@ -69,10 +70,13 @@
       if (entry.kind === "failed") evidence.failed.push(entry.id);
     } else if (entry.kind === "gate" && view.gates[entry.id]) {
       site.gates.add(entry.id);
+    } else if (entry.kind === "proof-gate" && view.gates[entry.id]) {
+      (site.proofGates[entry.remedy] = site.proofGates[entry.remedy] || new Set()).add(entry.id);
     }
   }
 
-  /* {evidence, gates (a set of those that hold), done (the remedy proved, or null)} of a job. */
+  /* {evidence, gates (a set of those that hold), proofGates (remedy -> those passed after it, for its proof), done (the
+     remedy proved, or null)} of a job. */
   function fold(job, model, view) {
     const site = new Site(model, view);
     const evidence = { results: {}, aside: [], replaced: [], failed: [], open: [], who: who() };
@@ -82,7 +86,7 @@
       if (entry.kind === "done") done = entry.id;
     }
     evidence.open = [...site.open];
-    return { evidence, gates: site.gates, done };
+    return { evidence, gates: site.gates, proofGates: site.proofGates, done };
   }
 
   /* What an entry says: [what, result], or null for a line that is not a finding. */

@@ -12,7 +12,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from ..knowledge import Knowledge
 from ..knowledge.acts import Act, Band, Check, Procedure, Remedy, Tolerance
 from ..knowledge.conditions import holds
-from ..knowledge.entities import Term
+from ..knowledge.entities import Gate, Term
 from ..knowledge.needs import needed_gates
 from ..quantities import both, parse_quantity
 
@@ -95,10 +95,21 @@ def gates_again(knowledge: Knowledge, procedure: Procedure) -> dict[str, list[st
         for name in needed:
             voided.pop(name, None)
         for name in procedure.safety_gates:
-            holds_state = knowledge.gates[name].holds
-            if any(holds_state.get(state, value) != value for state, value in act.leaves.items()):
+            if _voids(act, knowledge.gates[name]):
                 voided[name] = None
     return result
+
+
+def _voids(act: Act, gate: Gate) -> bool:
+    """Whether a gate must be asked for again after an act; the guide in the browser (job.js) goes by the same.
+
+    A gate that secures a state is void once an act needs or leaves another one. One that speaks of gas in the air, or
+    of the wait before lighting, secures none and is void once the unit has been fired; a qualification stays.
+    """
+    if not gate.holds:
+        fired = act.requires.get("gas") == "on" and act.requires.get("power") == "on"
+        return fired and gate.hazard == "gas" and not gate.who
+    return any(gate.holds.get(state, value) != value for state, value in {**act.requires, **act.leaves}.items())
 
 
 def _plate_text(knowledge: Knowledge, name: str, value: Any) -> str:
@@ -189,7 +200,7 @@ def _term_text(knowledge: Knowledge, term: Term) -> str:
 
 
 def _remedy(knowledge: Knowledge, remedy: Remedy, findings: Findings) -> dict[str, Any]:
-    part = knowledge.parts.get(remedy.part)
+    part, proof = knowledge.parts.get(remedy.part), knowledge.checks[remedy.proof]
     fits = [fit.item for fit in part.fits if holds(fit.when, findings.plate) is not False] if part else []
     return {
         "title": remedy.title, "ends": [knowledge.faults[name].title for name in remedy.ends],
@@ -197,5 +208,6 @@ def _remedy(knowledge: Knowledge, remedy: Remedy, findings: Findings) -> dict[st
         "never": remedy.never, "how": remedy.how, "steps": list(remedy.steps),
         "gates": [knowledge.gates[name].title for name in needed_gates(remedy, knowledge)],
         "who": [name for name in remedy.who if name != "owner"],
-        "proof": knowledge.checks[remedy.proof].ask, "proof_good": knowledge.checks[remedy.proof].good,
+        "proof": proof.ask, "proof_good": proof.good,
+        "proof_gates": [knowledge.gates[name].title for name in needed_gates(proof, knowledge)],
     }
