@@ -114,6 +114,8 @@ def validate(document: Document, schema: str) -> None:
     seen = {(problem.line, problem.column) for problem in document.problems}
     errors = itertools.islice(validator(schema).iter_errors(document.data), 10 * MAX_PROBLEMS)
     for error in sorted(errors, key=lambda e: list(map(str, e.path))):
+        if tuple(error.absolute_path) in document.refused:
+            continue
         for problem in _explain(error, document):
             if (problem.line, problem.column) in seen:
                 continue  # what the reader has already refused is not said twice
@@ -132,7 +134,7 @@ def _explain(error: ValidationError, document: Document) -> Iterator[Problem]:
         yield from handler(error, document, path, where)
         return
     said = _SAID.get(error.validator, lambda value: _short(error.message))(error.validator_value)
-    yield _at(document, path, "schema", f"{where}: {said}", error.schema.get("description", ""))
+    yield _at(document, path, "schema", f"{where}: {said}", error.schema.get("description") or "change it to one that does")
 
 
 def _entries(number: int) -> str:

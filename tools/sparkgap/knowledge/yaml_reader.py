@@ -49,6 +49,8 @@ class Document:
     data: Any = None
     places: dict[tuple, Place] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    refused: set[tuple] = field(default_factory=set)
+    """Values that the reader has refused: whatever else is wrong with them follows from that."""
 
     def at(self, path: tuple) -> Place:
         """The place of a part, or of the nearest known part above it."""
@@ -159,7 +161,11 @@ class _Builder:
             return self._mapping(node, path)
         if isinstance(node, yaml.SequenceNode):
             return [self._value(item, (*path, index)) for index, item in enumerate(node.value)]
-        return self._scalar(node, path)
+        before = len(self.document.problems)
+        value = self._scalar(node, path)
+        if len(self.document.problems) > before:
+            self.document.refused.add(path)
+        return value
 
     def _mapping(self, node: yaml.MappingNode, path: tuple) -> dict:
         result: dict[str, Any] = {}

@@ -22,11 +22,13 @@ from . import (
     numbers_have_sources,
     placed_and_declared,
     references_known,
+    tools_measure,
     variants_match,
 )
 
 RULES = (
     references_known,
+    tools_measure,
     numbers_have_sources,
     constants_fit,
     answers_fit_limits,
