@@ -13,7 +13,9 @@ from pathlib import Path
 
 from sparkgap.knowledge import Knowledge, load
 
-SHARED = ("sources", "gates", "access", "tools", "parts", "emergencies")
+# Where shared things are named. A part or a gate may have the id of a procedure or a fault; here it keeps it.
+_SHARED = (r"(?:safety_gates|gates|tools|tool|closes|part|access|source)\"?:\s*(?:\[[^\]]*\]|[\w-]+)"
+           r"|\{(?:rv:)?(?:gate|tool|part|source|unit)\}\s*`?[^`\n]*")
 
 
 def multiply(source: Path, target: Path, times: int) -> Knowledge:
@@ -42,11 +44,11 @@ def _renamer(knowledge: Knowledge, number: int) -> Callable[[str], str]:
     ids = _ids(knowledge)
     readings = {one.replace("-", "_") for p in knowledge.procedures.values() for one in p.tolerances if one in ids}
     longest = sorted(ids, key=len, reverse=True)
-    names = re.compile(rf"(?<![\w-])({'|'.join(map(re.escape, longest))})(?![\w-])")
+    names = re.compile(rf"(?P<shared>{_SHARED})|(?<![\w-])(?P<id>{'|'.join(map(re.escape, longest))})(?![\w-])")
     variables = re.compile(rf"(?<!\w)({'|'.join(sorted(readings))})(?!\w)") if readings else None
 
     def rename(text: str) -> str:
-        text = names.sub(rf"\1-c{number}", text)
+        text = names.sub(lambda found: found["shared"] or f"{found['id']}-c{number}", text)
         return variables.sub(rf"\1_c{number}", text) if variables else text
 
     return rename
@@ -62,11 +64,6 @@ def _copy(knowledge: Knowledge, source: Path, target: Path, rename: Callable[[st
     for file in sorted((source / "kb/faults").glob("*.yaml")):
         _append(target / file.relative_to(source), rename(blocks(file.read_text(encoding="utf-8"))["faults"]
                                                           .split("\n", 1)[1]))
-    for name in SHARED:  # a part of the same name as a procedure was renamed along: give it a copy too
-        file = source / f"kb/{name}.yaml"
-        for key, block in blocks(file.read_text(encoding="utf-8")).items() if file.exists() else ():
-            if key in ids:
-                _append(target / file.relative_to(source), rename(block))
 
 
 def _append(file: Path, text: str) -> None:
