@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from sparkgap.diagnosis.specialise import applies
-from sparkgap.knowledge.conditions import holds
+from sparkgap.knowledge.conditions import clash, holds
 from sparkgap.knowledge.entities import Term
 from sparkgap.quantities import parse_quantity
 
@@ -56,3 +56,10 @@ _TERMS = st.one_of(
     {}, optional={"x": _NUMBERS, "y": _NUMBERS, "z": st.sampled_from(["a", "b", "c"])}))
 def test_the_engines_decide_alike(terms, plate):
     assert holds(tuple(terms), plate) is applies([term.as_json() for term in terms], plate, set())
+
+
+def test_conditions_clash_when_they_allow_different_values_of_a_choice():
+    storage, instant = Term("appliance", any=("storage",)), Term("appliance", any=("instant",))
+    either, large = Term("appliance", any=("storage", "instant")), Term("volume", low=0.04)
+    assert clash((storage,), (large, instant))
+    assert not clash((storage,), (either,)) and not clash((storage, large), (large,)) and not clash((), (instant,))

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from ..knowledge.acts import Act, Check, Minutes, Remedy
+from ..knowledge.conditions import clash
 from ..knowledge.entities import Condition
 from ..knowledge.judges import judge_uses, variable
 from ..knowledge.model import Knowledge
@@ -16,11 +17,16 @@ FREE_MINUTES = 3.0  # a tier-0 check of at most so many minutes is free (the des
 
 
 def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
-    """The engine's model of a symptom; see schema/model.schema.json. Raises KeyError for an unknown symptom."""
+    """The engine's model of a symptom; see schema/model.schema.json. Raises KeyError for an unknown symptom.
+
+    What no unit with this symptom can have is left out, so that it stays out while the unit is unknown.
+    """
     symptom = knowledge.symptoms[symptom_id]
     number = constants(knowledge)
     faults = _faults(knowledge, symptom_id)
-    remedies = [r for r in knowledge.remedies.values() if set(r.ends) & set(faults)]
+    checks = [c for c in symptom_checks(knowledge, symptom_id) if not clash(c.applies_to, symptom.applies_to)]
+    remedies = [r for r in knowledge.remedies.values()
+                if set(r.ends) & set(faults) and not clash(r.applies_to, symptom.applies_to)]
     return {
         "symptom": symptom_id,
         "title": symptom.title,
@@ -30,7 +36,7 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
                     "other": symptom.weights.get("other", number["weight_other"])},
         "faults": [faults[name] for name in sorted(faults)],
         "checks": [_check(knowledge, one, set(faults), first=one.gid in _first(knowledge, symptom_id))
-                   for one in symptom_checks(knowledge, symptom_id)],
+                   for one in checks],
         "remedies": [_remedy(knowledge, one, set(faults)) for one in sorted(remedies, key=lambda r: r.gid)],
         "access": {name: {"open": a.open, "close": a.close, "inside": a.inside, "title": a.title}
                    for name, a in sorted(knowledge.access.items())},
@@ -55,7 +61,8 @@ def _faults(knowledge: Knowledge, symptom_id: str) -> dict[str, dict[str, Any]]:
             total += included[name]
         for name, weight in included.items():
             result[name] = _fault(knowledge, name, also.weight * weight / total, other)
-    return result
+    return {name: one for name, one in result.items()
+            if not clash(knowledge.faults[name].when, symptom.applies_to)}
 
 
 def _fault(knowledge: Knowledge, name: str, weight: float, origin: str | None) -> dict[str, Any]:

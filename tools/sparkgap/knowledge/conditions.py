@@ -35,3 +35,9 @@ def _same(value: Any, wanted: Any) -> bool:
     if isinstance(value, float) and isinstance(wanted, float):
         return abs(value - wanted) <= 1e-9 * max(abs(value), abs(wanted))
     return value == wanted
+
+
+def clash(one: Condition, other: Condition) -> bool:
+    """Whether no unit can meet both: they allow different values of the same choice."""
+    return any(a.name == b.name and a.any and b.any and not any(_same(x, y) for x in a.any for y in b.any)
+               for a in one for b in other)
