@@ -204,11 +204,12 @@
 
   // ---- drawing ----
 
-  /* The engine's best, but nobody is sent away while a look or a question that costs nothing is open. */
+  /* The engine's best, but nobody is sent away and nothing is handed back while a look or a question that costs nothing is open. */
   function recommended(result) {
     const open = [...result.pending_first, ...result.pending_free];
     const best = result.next[0];
-    return best.kind === "call" && result.next.find((one) => open.includes(one.id)) || best;
+    const stops = best.kind === "call" || best.kind === "normal";
+    return stops && result.next.find((one) => open.includes(one.id)) || best;
   }
 
   function nextCard(result, folded) {
