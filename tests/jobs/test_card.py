@@ -163,7 +163,7 @@ def test_after_firing_the_smell_of_gas_and_the_wait_are_asked_again_but_no_quali
                      "burner-proof/lights-and-runs": ["No smell of gas", "Wait before lighting again"]}
     gas = gates_again(shipped(), shipped().procedures["gas-pressure"])
     assert gas["gas-pressure/pressure-fall"] == [
-        "Gas off at the cylinder", "No smell of gas", "Wait before lighting again"]
+        "Gas off at the cylinder", "No smell of gas", "Manometer's connection tight", "Wait before lighting again"]
 
 
 def test_a_remedy_is_followed_by_the_gates_of_its_proof():
