@@ -134,7 +134,8 @@ def _explain(error: ValidationError, document: Document) -> Iterator[Problem]:
         yield from handler(error, document, path, where)
         return
     said = _SAID.get(error.validator, lambda value: _short(error.message))(error.validator_value)
-    yield _at(document, path, "schema", f"{where}: {said}", error.schema.get("description") or "change it to one that does")
+    described = error.schema.get("description") or "change it to one that does"
+    yield _at(document, path, "schema", f"{where}: {said}", described)
 
 
 def _entries(number: int) -> str:

@@ -18,6 +18,12 @@ def build(root: Path, out: Path, doctrees: Path, jobs: int = 1, strict: bool = T
     """
     from sphinx.cmd.build import main
 
+    from .facts import make_ready
+
+    problems = make_ready(root).knowledge.problems
+    if problems:  # Sphinx would report them as an error of its own, with a traceback
+        print(*problems, sep="\n", file=sys.stderr)
+        return 2
     arguments = ["-q", "-b", "html", "-c", str(root / "conf"), "-d", str(doctrees), "-j", str(jobs)]
     if strict:
         arguments += ["-W", "--keep-going", "-n"]

@@ -14,13 +14,20 @@ from ..knowledge.model import Check, Knowledge, Remedy, Tolerance
 
 SHARED = ("plate", "constants", "tables", "sources", "gates", "access", "tools", "parts", "emergencies", "units")
 _HELD: dict[str, Facts] = {}
+_READY: dict[str, Facts] = {}
 _NOT_MEANING = {"place", "places", "placements", "body", "body_line", "tolerances", "checks", "remedies"}
 
 
 def hold(root: str | Path) -> Facts:
     """Load the knowledge below a root and keep it for this process and those forked from it."""
-    facts = Facts(load(Path(root)))
+    facts = _READY.pop(str(Path(root).resolve()), None) or Facts(load(Path(root)))
     _HELD[str(root)] = facts
+    return facts
+
+
+def make_ready(root: Path) -> Facts:
+    """Load the knowledge before a build, which then takes it instead of loading it again."""
+    facts = _READY[str(root.resolve())] = Facts(load(root))
     return facts
 
 
