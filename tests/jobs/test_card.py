@@ -166,6 +166,19 @@ def test_after_firing_the_smell_of_gas_and_the_wait_are_asked_again_but_no_quali
         "Gas off at the cylinder", "No smell of gas", "Manometer's connection tight", "Wait before lighting again"]
 
 
+def test_a_pilot_needs_no_power_to_be_lit_and_voids_the_wait_all_the_same():
+    again = gates_again(shipped(), shipped().procedures["pilot-and-thermocouple"])
+    assert again["pilot-and-thermocouple/couple-look"] == ["No smell of gas"]
+    assert "Wait before lighting again" in again["pilot-and-thermocouple/magnet-holds"]
+
+
+def test_after_the_mains_were_on_they_are_proved_dead_again():
+    again = gates_again(shipped(), shipped().procedures["mains-supply-at-the-heater"])
+    assert again["mains-supply-at-the-heater/voltage-arrives"] == []
+    assert again["mains-supply-at-the-heater/voltage-drop-at-element"] == ["120 V off and proved dead"]
+    assert again["mains-supply-at-the-heater/remake-mains-joint"] == ["120 V off and proved dead"]
+
+
 def test_a_remedy_is_followed_by_the_gates_of_its_proof():
     document = render_card(shipped(), "spark-electrode")
     (lead,) = [part for part in document.split("<section") if "Remedy: Fit a new spark and sense lead" in part]

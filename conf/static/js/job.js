@@ -48,7 +48,7 @@
       this.close(act.closes);
       act.chain.forEach((access) => this.open.add(access));
       const states = { ...act.requires, ...act.leaves };
-      const fired = act.requires.gas === "on" && act.requires.power === "on";
+      const fired = states.burner === "lit" || (act.requires.gas === "on" && act.requires.power === "on");
       for (const id of [...this.gates]) if (voided(this.view.gates[id], states, fired)) this.gates.delete(id);
     }
   }

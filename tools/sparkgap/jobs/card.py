@@ -107,7 +107,8 @@ def _voids(act: Act, gate: Gate) -> bool:
     of the wait before lighting, secures none and is void once the unit has been fired; a qualification stays.
     """
     if not gate.holds:
-        fired = act.requires.get("gas") == "on" and act.requires.get("power") == "on"
+        fed = act.requires.get("gas") == "on" and act.requires.get("power") == "on"
+        fired = fed or act.leaves.get("burner") == "lit"  # a pilot is lit without any power
         return fired and gate.hazard == "gas" and not gate.who
     return any(gate.holds.get(state, value) != value for state, value in {**act.requires, **act.leaves}.items())
 
