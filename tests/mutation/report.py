@@ -117,7 +117,9 @@ class Report:
         rows += [f"a number of no known kind: {place}" for place in self.skipped]
         caught, needed = self.published_rate()
         share = f"{caught / needed:.1%}" if needed else "none tried"
-        rows += ["", f"Published numbers: {caught} of {needed} changes caught ({share}; needed {NEEDED:.0%})."]
+        untried = sum(row["not tried"] for (_, source), row in self.counts().items() if source in PUBLISHED)
+        rows += ["", f"Published numbers: {caught} of {needed} changes caught ({share}; needed {NEEDED:.0%}); "
+                 f"{untried} were not tried{', give it more minutes' if untried else ''}."]
         return rows
 
 
