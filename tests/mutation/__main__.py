@@ -57,7 +57,8 @@ def run(options: argparse.Namespace, folder: Path) -> Report:
     harness = Harness(CHECKOUT, copies, mutants, options.minutes * 60,
                       say=lambda text: print(text, file=sys.stderr, flush=True),
                       thorough=options.thorough)
-    pytest.main([str(CHECKOUT / "tests"), "--rootdir", str(CHECKOUT), "-qq", "--disable-warnings", "-p", "no:cacheprovider", "-p", "no:xdist",
+    pytest.main([str(CHECKOUT / "tests"), "--rootdir", str(CHECKOUT), "-qq", "--disable-warnings",
+                 "-p", "no:cacheprovider", "-p", "no:xdist",
                  "--ignore", str(Path(__file__).parent)], plugins=[harness])
     places = [f"{path.relative_to(root).as_posix()}: {place}" for pattern in ("kb/**/*.yaml", "procedures/**/*.md")
               for path in sorted(root.glob(pattern))
