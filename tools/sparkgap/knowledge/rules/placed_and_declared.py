@@ -36,7 +36,7 @@ def _not_placed(procedure: Procedure, placed: Counter) -> Iterator[Problem]:
             if count == 0 and _needs_place(kind, name, procedure):
                 yield Problem.at(place, "not-placed", f"the {kind} {name} is not placed in the text",
                                  f"put ```{{{kind}}} {name} where it belongs")
-            if count > 1 and kind in ("check", "remedy"):
+            if count > 1 and kind != "tolerance":
                 yield Problem.at(place, "not-placed", f"the {kind} {name} is placed {count} times", "place it once")
 
 
