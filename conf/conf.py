@@ -21,6 +21,9 @@ exclude_patterns = [".*", "tools", "tests", "schema", "conf", "kb/tables", "kb/u
 # A word of our own in front of every number; a straight quote stays one in both serial and parallel builds.
 smartquotes = False
 
+# Text is text: no HTML of an author's, and no directive that brings in HTML or another file.
+myst_disable_syntax = ["html_block", "html_inline"]
+
 html_theme = "basic"
 templates_path = ["templates"]
 html_static_path = ["static"]

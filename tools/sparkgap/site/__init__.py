@@ -33,6 +33,7 @@ def on_inited(app: Any) -> None:
                     location=f"{app.srcdir / problem.path}:{problem.line}")
     if facts.knowledge.problems:
         raise KnowledgeError(f"{len(facts.knowledge.problems)} problems in the knowledge: mend them, nothing was built")
+    app.env.settings.update(raw_enabled=False, file_insertion_enabled=False)
     assets.write(app, facts)
 
 

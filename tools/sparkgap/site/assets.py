@@ -81,7 +81,7 @@ def write(app: Any, facts: Facts) -> None:
         return
     folder = Path(app.outdir) / "_static"
     folder.mkdir(parents=True, exist_ok=True)
-    data = json.dumps(shared_data(facts), ensure_ascii=False, allow_nan=False)
+    data = json.dumps(shared_data(facts), ensure_ascii=False, allow_nan=False).replace("<", "\\u003c")
     head = "globalThis.Sparkgap = globalThis.Sparkgap || {};\n"
     _put(folder / "sparkgap-data.js", f"{head}globalThis.Sparkgap.data = {data};\n")
     _put(folder / "calculators.js", calculators_script(facts))
