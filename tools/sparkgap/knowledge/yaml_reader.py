@@ -34,6 +34,7 @@ _WORDS = {"yes", "no", "on", "off", "y", "n"}
 _KEY_WORDS = _WORDS | {"true", "false", "null", "~", "<<"}
 # A block this deep begins a line with so many signs: the nearest that a look at the text can say.
 _DEEP = re.compile(rf"^[-?: ]{{{MAX_DEPTH - 4}}}", re.MULTILINE)
+_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")  # as YAML counts lines
 _TAGS = {"ScalarNode": "str", "SequenceNode": "seq", "MappingNode": "map"}
 
 
@@ -82,7 +83,7 @@ class _Builder:
         try:
             root = self._compose(text)
         except yaml.YAMLError as error:
-            self._syntax(error)
+            self._syntax(error, text)
             return
         except _Refused:
             return
@@ -127,12 +128,14 @@ class _Builder:
             self.document.path, self.offset + line, column, "yaml-syntax",
             f"half a character, U+{ord(text[at]):04X}, stands here", "take it out"))
 
-    def _syntax(self, error: yaml.YAMLError) -> None:
+    def _syntax(self, error: yaml.YAMLError, text: str) -> None:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
         what = getattr(error, "problem", None) or str(error).splitlines()[0]
         place = Place(self.document.path, self.offset + 1, 1)
         if mark is not None:
-            place = Place(self.document.path, self.offset + mark.line + 1, mark.column + 1)
+            lines = _BREAK.split(text)
+            at = (mark.line, mark.column) if mark.line < len(lines) else (len(lines) - 1, len(lines[-1]))  # at the end
+            place = Place(self.document.path, self.offset + at[0] + 1, at[1] + 1)
         began = getattr(error, "context_mark", None)
         if began is not None and (error.context or "").startswith(("while parsing", "while scanning a quoted")):
             what = f"{what} {error.context} that began on line {self.offset + began.line + 1}"
