@@ -26,7 +26,7 @@ class Index:
 
 def _users(facts: Facts, kind: str) -> Any:
     return [(key, [(*by, facts.title(*by)) for by in users])
-            for key, users in sorted(facts.uses.items()) if key[0] == kind]
+            for key, users in sorted(facts.uses.items()) if key[0] == kind and users]  # asking leaves empty lists
 
 
 def _with_users(kind: str, *collections: str) -> Callable[[Facts], Any]:
