@@ -7,6 +7,8 @@ import argparse
 from ..intake import build_index, intake
 from .common import print_json, sound_knowledge
 
+SHOWN = 6  # so many symptoms are printed; --json has all
+
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
@@ -25,7 +27,7 @@ def run(options: argparse.Namespace) -> int:
         for number, step in enumerate(one["now"], 1):
             print(f"  {number}. {step}")
         print(f"  {one['call']}\n")
-    for one in result["symptoms"]:
+    for one in result["symptoms"][:SHOWN]:
         print(f"{one['score']:6.2f}  {one['id']}  {one['title']}")
     if not result["symptoms"]:
         print("Nothing in the knowledge fits these words. Say what the unit does, or go by its system.")
