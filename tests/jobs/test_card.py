@@ -161,22 +161,45 @@ def test_after_firing_the_smell_of_gas_and_the_wait_are_asked_again_but_no_quali
     proof = gates_again(shipped(), shipped().procedures["burner-proof"])
     assert proof == {"burner-proof/burner-holds": [],
                      "burner-proof/lights-and-runs": ["No smell of gas", "Wait before lighting again"]}
-    gas = gates_again(shipped(), shipped().procedures["gas-pressure"])
-    assert gas["gas-pressure/pressure-fall"] == [
-        "Gas off at the cylinder", "No smell of gas", "Manometer's connection tight", "Wait before lighting again"]
+
+
+def test_a_manometer_that_stays_on_is_not_connected_again():
+    again = gates_again(shipped(), shipped().procedures["gas-pressure"])
+    assert again["gas-pressure/pressure-fall"] == [
+        "No smell of gas", "Manometer's connection tight", "Closed up and leak-checked", "Wait before lighting again"]
+    assert "Closed up and leak-checked" in again["gas-pressure/all-burn-together"]
 
 
 def test_a_pilot_needs_no_power_to_be_lit_and_voids_the_wait_all_the_same():
     again = gates_again(shipped(), shipped().procedures["pilot-and-thermocouple"])
-    assert again["pilot-and-thermocouple/couple-look"] == ["No smell of gas"]
+    assert again["pilot-and-thermocouple/couple-look"] == [
+        "Gas off at the cylinder", "Burner and flue cool", "No smell of gas"]
     assert "Wait before lighting again" in again["pilot-and-thermocouple/magnet-holds"]
+
+
+def test_the_flue_and_the_alarm_are_asked_again_once_the_burner_was_uncovered():
+    pilot = gates_again(shipped(), shipped().procedures["pilot-and-thermocouple"])
+    assert "Flue open to the air, CO alarm live" in pilot["pilot-and-thermocouple/couple-millivolts"]
+    assert "Flue open to the air, CO alarm live" not in pilot["pilot-and-thermocouple/magnet-holds"]
+    proof = gates_again(shipped(), shipped().procedures["burner-proof"])
+    assert "Flue open to the air, CO alarm live" not in proof["burner-proof/lights-and-runs"]
 
 
 def test_after_the_mains_were_on_they_are_proved_dead_again():
     again = gates_again(shipped(), shipped().procedures["mains-supply-at-the-heater"])
-    assert again["mains-supply-at-the-heater/voltage-arrives"] == []
-    assert again["mains-supply-at-the-heater/voltage-drop-at-element"] == ["120 V off and proved dead"]
-    assert again["mains-supply-at-the-heater/remake-mains-joint"] == ["120 V off and proved dead"]
+    dead, live = "120 V off and proved dead", "Live 120 V is read with the hands out"
+    assert again["mains-supply-at-the-heater/alone-on-the-feed"] == []
+    assert again["mains-supply-at-the-heater/panel-look"] == [dead]
+    assert again["mains-supply-at-the-heater/voltage-arrives"] == [live]
+    assert again["mains-supply-at-the-heater/voltage-drop-at-element"] == [dead, live]
+    assert again["mains-supply-at-the-heater/remake-mains-joint"] == [dead]
+
+
+def test_after_a_remedy_its_proof_has_run_before_the_next_one():
+    again = gates_again(shipped(), shipped().procedures["spark-electrode"])
+    assert again["spark-electrode/set-tip-and-gap"] == ["12 V off"]
+    assert again["spark-electrode/replace-electrode"] == [
+        "Gas off at the cylinder", "Burner and flue cool", "No smell of gas", "12 V off"]
 
 
 def test_a_remedy_is_followed_by_the_gates_of_its_proof():

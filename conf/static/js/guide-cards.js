@@ -27,9 +27,9 @@
   }
 
   /* Gates not yet passed hold the act back. on.pass(id); on.fail(id) shows what to do instead. */
-  function gates(act, view, held, on, label = "Safety gates before this step") {
-    if (!act.gates.length) return null;
-    return h("ul", { class: "gate-list", "aria-label": label }, act.gates.map((id) => {
+  function gates(asked, view, held, on, label = "Safety gates before this step") {
+    if (!asked.length) return null;
+    return h("ul", { class: "gate-list", "aria-label": label }, asked.map((id) => {
       const gate = view.gates[id];
       const passed = held.has(id);
       const otherwise = h("p", { class: "failed", hidden: true, role: "alert" }, "Not done then. " + gate.otherwise);
@@ -39,6 +39,10 @@
       return h("li", { "data-gate": id }, h("b", {}, gate.title), h("p", {}, gate.says), gate.how ? h("p", { class: "note" }, gate.how) : "",
         h("div", { class: "row" }, yes, no), otherwise);
     }));
+  }
+
+  function gatesOf(act, site) {
+    return Sparkgap.gates.needed(act, site.open);
   }
 
   function choice(check, id, option, view, on) {
@@ -79,15 +83,15 @@
   }
 
   function check(gid, option, context, on) {
-    const { view, result, gatesHeld } = context;
+    const { view, result, site } = context;
     const one = view.checks[gid];
-    const blocked = one.gates.some((gate) => !gatesHeld.has(gate));
+    const blocked = site.lacking(one).length > 0;
     const answers = asked(one, option, view, on);
     if (blocked) answers.querySelectorAll("button, input, select").forEach((control) => { control.disabled = true; });
     return h("section", { class: "panel next tier-" + one.tier, "data-next": gid },
       head("Next check", one, option), h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, one.ask),
       one.why ? h("p", { class: "why" }, one.why) : "", why(gid, option, result, view),
-      gates(one, view, gatesHeld, on), told(one, one.good),
+      gates(gatesOf(one, site), view, site.held, on), told(one, one.good),
       blocked ? h("p", { class: "warn-box" }, "Pass the gates first. The answers open when they hold.") : "", answers,
       h("label", { class: "tick" }, h("input", { type: "checkbox", id: "sg-hearsay" }), "Told by somebody, not seen by me"),
       h("div", { class: "row" }, h("button", { type: "button", class: "quiet", id: "sg-aside", onclick: () => on.aside(gid) }, "Cannot do this"),
@@ -111,14 +115,14 @@
   function proofOf(proof, { view, proofGates }, on) {
     return h("div", {}, h("p", {}, h("b", {}, "Proof: "), h("a", { href: proof.url }, proof.ask)),
       proof.gates.length ? h("p", { class: "note" }, "When the repair is done and before the proof:") : "",
-      gates(proof, view, proofGates, { pass: on.passForProof }, "Safety gates before the proof"));
+      gates(proof.gates, view, proofGates, { pass: on.passForProof }, "Safety gates before the proof"));
   }
 
   function remedy(gid, option, context, on) {
-    const { view, result, gatesHeld, proofGates } = context;
+    const { view, result, site, proofGates } = context;
     const one = view.remedies[gid];
     const proof = view.checks[one.proof];
-    const blocked = one.gates.some((gate) => !gatesHeld.has(gate)) || Boolean(proof) && proof.gates.some((gate) => !proofGates.has(gate));
+    const blocked = site.lacking(one).length > 0 || Boolean(proof) && proof.gates.some((gate) => !proofGates.has(gate));
     const share = one.ends.reduce((total, fault) => total + (result.belief[fault] || 0), 0);
     const ended = one.ends.filter((fault) => view.faults[fault]);
     const causes = ended.flatMap((fault) => view.faults[fault].causes);
@@ -129,7 +133,7 @@
       one.why ? h("p", { class: "why" }, one.why) : "", why("", option, { pending_first: [], pending_free: [] }, view),
       causes.length ? h("div", { class: "warn-box" }, h("b", {}, "Find what destroyed it, or the new part goes the same way"),
         h("ul", {}, causes.map(([title, text]) => h("li", {}, title + ": " + text)))) : "",
-      gates(one, view, gatesHeld, on), told(one, ""), one.part ? fitting(one.part) : "",
+      gates(gatesOf(one, site), view, site.held, on), told(one, ""), one.part ? fitting(one.part) : "",
       proof ? proofOf(proof, context, on) : "",
       h("div", { class: "choices" },
         h("button", { type: "button", class: "choice good", disabled: blocked, "data-done": "", onclick: () => on.done(gid) }, "Done, and the proof passed"),

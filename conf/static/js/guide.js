@@ -213,10 +213,10 @@
   }
 
   function nextCard(result, folded) {
-    const context = { view, result, gatesHeld: folded.gates };
+    const context = { view, result, site: folded.site };
     if (folded.done) return [guideCards.done(folded.done, context), "done"];
     const option = result.next.find((one) => one.id === held.chosen) || recommended(result);
-    context.proofGates = folded.proofGates[option.id] || new Set();
+    context.proofGates = folded.proofGates.get(option.id) || new Set();
     if (option.kind === "check") return [guideCards.check(option.id, option, context, actions(option.id)), option.id];
     if (option.kind === "remedy") return [guideCards.remedy(option.id, option, context, actions(option.id)), option.id];
     return [guideCards.stop(option.kind, option, context), option.id];

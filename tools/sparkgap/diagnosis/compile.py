@@ -41,7 +41,8 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
         "access": {name: {"open": a.open, "close": a.close, "inside": a.inside, "title": a.title}
                    for name, a in sorted(knowledge.access.items())},
         "gates": {name: {"title": g.title, "says": g.says, "how": g.how, "otherwise": g.otherwise,
-                         "holds": g.holds, "hazard": g.hazard} for name, g in sorted(knowledge.gates.items())},
+                         "holds": g.holds, "voided_by": g.voided_by, "hazard": g.hazard}
+                  for name, g in sorted(knowledge.gates.items())},
     }
 
 

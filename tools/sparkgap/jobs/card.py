@@ -12,7 +12,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from ..knowledge import Knowledge
 from ..knowledge.acts import Act, Band, Check, Procedure, Remedy, Tolerance
 from ..knowledge.conditions import holds
-from ..knowledge.entities import Gate, Term
+from ..knowledge.entities import Term
+from ..knowledge.gates import Job
 from ..knowledge.needs import needed_gates
 from ..quantities import both, parse_quantity
 
@@ -79,38 +80,22 @@ def _tools(procedure: Procedure, acts: list[Act]) -> list[str]:
 
 
 def gates_again(knowledge: Knowledge, procedure: Procedure) -> dict[str, list[str]]:
-    """Act -> titles of the gates that an act before it on the card has voided, so that they are asked for again."""
-    voided: dict[str, None] = {}
-    result: dict[str, list[str]] = {}
-    for placement in procedure.placements:
-        if placement.kind == "gate":
-            voided.pop(placement.target, None)
-        if placement.kind not in ("check", "remedy"):
-            continue
-        own, every = ((procedure.checks, knowledge.checks) if placement.kind == "check"
-                      else (procedure.remedies, knowledge.remedies))
-        act = own.get(placement.target) or every[placement.target]
-        needed = needed_gates(act, knowledge)
-        result[act.gid] = [knowledge.gates[name].title for name in needed if name in voided]
-        for name in needed:
-            voided.pop(name, None)
-        for name in procedure.safety_gates:
-            if _voids(act, knowledge.gates[name]):
-                voided[name] = None
-    return result
+    """Act -> titles of the gates that what stands before it on the card has voided, so that they are asked again.
 
-
-def _voids(act: Act, gate: Gate) -> bool:
-    """Whether a gate must be asked for again after an act; the guide in the browser (job.js) goes by the same.
-
-    A gate that secures a state is void once an act needs or leaves another one. One that speaks of gas in the air, or
-    of the wait before lighting, secures none and is void once the unit has been fired; a qualification stays.
+    The card lists the gates first, then the checks, then the remedies, each remedy with its proof.
     """
-    if not gate.holds:
-        fed = act.requires.get("gas") == "on" and act.requires.get("power") == "on"
-        fired = fed or act.leaves.get("burner") == "lit"  # a pilot is lit without any power
-        return fired and gate.hazard == "gas" and not gate.who
-    return any(gate.holds.get(state, value) != value for state, value in {**act.requires, **act.leaves}.items())
+    job = Job(knowledge)
+    job.held.update(procedure.safety_gates)
+    result: dict[str, list[str]] = {}
+    for act in (*_placed(procedure, "check", procedure.checks, knowledge.checks),
+                *_placed(procedure, "remedy", procedure.remedies, knowledge.remedies)):
+        lacking = job.lacking(act)
+        result[act.gid] = [knowledge.gates[name].title for name in lacking]
+        job.held.update(lacking)
+        job.do(act)
+        if isinstance(act, Remedy):
+            job.do(knowledge.checks[act.proof])
+    return result
 
 
 def _plate_text(knowledge: Knowledge, name: str, value: Any) -> str:

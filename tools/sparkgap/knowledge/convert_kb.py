@@ -63,14 +63,15 @@ def constant(convert: Converter, raw: dict, name: str, path: tuple) -> Constant:
 
 def gate(convert: Converter, raw: dict, name: str, path: tuple) -> Gate:
     """A safety gate."""
-    return Gate(**_base(convert, raw, name, path),
-                **_picked(raw, "says", "how", "otherwise", "who", "holds", "hazard", "source"))
+    return Gate(**_base(convert, raw, name, path), voided_by={"states": {}, "opens": [], **raw.get("voided_by", {})},
+                **_picked(raw, "says", "how", "otherwise", "who", "holds", "before", "hazard", "source"))
 
 
 def access(convert: Converter, raw: dict, name: str, path: tuple) -> Access:
     """An access."""
     return Access(**_base(convert, raw, name, path),
-                  **_picked(raw, "open", "close", "inside", "gates", "who", "source"))
+                  applies_to=convert.condition(raw.get("applies_to"), (*path, "applies_to")),
+                  **_picked(raw, "open", "close", "inside", "attached", "shut_for", "gates", "who", "source"))
 
 
 def tool(convert: Converter, raw: dict, name: str, path: tuple) -> Tool:

@@ -108,24 +108,37 @@ class Table(Entity):
 
 @dataclass
 class Gate(Entity):
-    """A safety gate: a condition that must hold, how to see that it does, and what to do when it does not."""
+    """A safety gate: a condition that must hold, how to see that it does, and what to do when it does not.
+
+    ``holds`` are the states that it secures. ``voided_by`` names further states and opened accesses after which it
+    must be asked for again. ``before`` maps a burner state to what the gate proves before it.
+    """
 
     says: str = ""
     how: str = ""
     otherwise: str = ""
     who: tuple[str, ...] = ()
     holds: dict[str, str] = field(default_factory=dict)
+    voided_by: dict[str, Any] = field(default_factory=lambda: {"states": {}, "opens": []})
+    before: dict[str, str] = field(default_factory=dict)
     hazard: str = ""
     source: str = ""
 
 
 @dataclass
 class Access(Entity):
-    """A state of the unit that several checks share, with the minutes to open and to close it."""
+    """A state of the unit that several checks share, with the minutes to open and to close it.
+
+    ``attached`` is an instrument's place: its gates hold for connecting, and the unit may run while it is on.
+    ``shut_for`` lists the burner states (lit, hot) before which it must be shut on the units of ``applies_to``.
+    """
 
     open: float = 0.0
     close: float = 0.0
     inside: str = ""
+    attached: bool = False
+    shut_for: tuple[str, ...] = ()
+    applies_to: Condition = ()
     gates: tuple[str, ...] = ()
     who: tuple[str, ...] = ()
     source: str = ""

@@ -2,16 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from .acts import Act, Check
 from .model import Knowledge
 
 
-def needed_gates(act: Act, knowledge: Knowledge) -> list[str]:
-    """The gates of an act and of every access that it opens, outermost first."""
+def needed_gates(act: Act, knowledge: Knowledge, opened: Collection[str] = ()) -> list[str]:
+    """The gates of an act and of every access that it opens, outermost first.
+
+    Those that only connecting an instrument asks for fall away where it is connected already (``opened``).
+    """
+    spared = {gate for access, gates in connecting_gates(act, knowledge).items() if access in opened for gate in gates}
     gates: list[str] = []
     for access in access_chain(act.access, knowledge):
         gates += [gate for gate in knowledge.access[access].gates if gate not in gates]
-    return gates + [gate for gate in act.gates if gate not in gates]
+    gates += [gate for gate in act.gates if gate not in gates]
+    return [gate for gate in gates if gate not in spared]
+
+
+def connecting_gates(act: Act, knowledge: Knowledge) -> dict[str, list[str]]:
+    """Access where an instrument is attached -> the gates of an act that nothing but connecting it asks for."""
+    chain = access_chain(act.access, knowledge)
+    result = {}
+    for access in chain:
+        if knowledge.access[access].attached:
+            others = {*act.gates, *(g for other in chain if other != access for g in knowledge.access[other].gates)}
+            result[access] = [gate for gate in knowledge.access[access].gates if gate not in others]
+    return result
+
+
+def surrounds(outer: Collection[str], access: str, knowledge: Knowledge) -> bool:
+    """Whether an access is one of some others or lies inside one of them."""
+    return not set(outer).isdisjoint(access_chain(access, knowledge))
 
 
 def access_chain(access: str, knowledge: Knowledge) -> list[str]:

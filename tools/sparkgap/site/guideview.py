@@ -6,6 +6,7 @@ from typing import Any
 
 from ..diagnosis.compile import compile_symptom
 from ..knowledge.model import Act, Check, Remedy
+from ..knowledge.needs import connecting_gates
 from . import words
 from .block_check import measure_json, points_to
 from .facts import Facts
@@ -35,6 +36,7 @@ def _act(facts: Facts, links: _Links, kind: str, act: Act) -> dict[str, Any]:
         "tools": [knowledge.tools[t].title for t in act.tools if t in knowledge.tools],
         "reach": [knowledge.access[a].title for a in words.access_chain(knowledge, act.access)],
         "chain": words.access_chain(knowledge, act.access), "closes": list(act.closes),
+        "connecting": connecting_gates(act, knowledge),
         "requires": act.requires, "leaves": act.leaves, "why": act.why, "how": act.how, "never": act.never,
         "procedure": {"id": act.procedure, "title": facts.title("procedure", act.procedure),
                       "url": links.to("procedure", act.procedure)},
@@ -98,4 +100,4 @@ def guide_view(facts: Facts, app: Any, pagename: str, sid: str) -> tuple[dict[st
 def _gate(facts: Facts, links: _Links, name: str) -> dict[str, Any]:
     gate = facts.knowledge.gates[name]
     return {"title": gate.title, "says": gate.says, "how": gate.how, "otherwise": gate.otherwise,
-            "hazard": gate.hazard, "holds": gate.holds, "url": links.to("gate", name)}
+            "hazard": gate.hazard, "holds": gate.holds, "voided_by": gate.voided_by, "url": links.to("gate", name)}

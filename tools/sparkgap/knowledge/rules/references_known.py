@@ -25,6 +25,8 @@ def check(knowledge: Knowledge) -> Iterator[Problem]:
     for access in knowledge.access.values():
         yield from look.one("access", access.inside, access.at("inside"))
         yield from look.all("gate", access.gates, access, "gates")
+    for gate in knowledge.gates.values():
+        yield from look.all("access", gate.voided_by["opens"], gate, "voided_by", "opens")
     for calculator in knowledge.calculators.values():
         yield from look.all("constant", calculator.constants, calculator, "constants")
         yield from look.all("table", calculator.tables, calculator, "tables")
