@@ -210,6 +210,16 @@ def test_a_remedy_is_followed_by_the_gates_of_its_proof():
         "Wait before lighting again", "Hot water scalds"]
 
 
+def test_a_card_says_what_must_be_shut_and_names_the_outermost_alone():
+    document = render_card(shipped(), "pilot-gas-and-spark")
+    (purge,) = [part for part in document.split("<section") if "Remedy: Let the air out" in part]
+    shut = ["Manometer on the test port in front of the valve", "Manometer on the outlet port of the gas valve",
+            "Burner compartment in reach", "Cover of thermostat and limit off"]
+    assert f"Not while this is so: {'; '.join(shut)}<" in purge
+    assert "No proof while this is so: Outside door of the heater open<" in purge
+    assert "while this is so" not in render_card(shipped(), "run-against-need")
+
+
 def test_checks_stand_in_the_order_of_the_text():
     headings = re.findall(r"<h3>(\d\. .*?)</h3>", render_card(base(), "pump-checks"))
     assert headings == ["1. Is there water in the tank?", "2. Do the lights burn as ever?",

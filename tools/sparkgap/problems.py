@@ -35,6 +35,8 @@ CODES: dict[str, str] = {
     "not-declared": "a placed item is not declared",
     "gate-late": "a safety gate comes after the first step that needs it",
     "gate-missing": "a step needs a safety gate that the procedure does not list",
+    "heat-gate-missing": "an act lights the burner or heats without a safety gate that this needs",
+    "heat-access-open": "an act lights the burner or heats without closing an access that this needs shut",
     "source-missing": "a number has no source",
     "fault-unremedied": "a fault has no remedy",
     "proof-missing": "a remedy has no proof",

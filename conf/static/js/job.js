@@ -51,7 +51,7 @@
     let done = null;
     for (const entry of job.log) {
       apply(entry, evidence, site, proofGates, view);
-      if (entry.kind === "done") done = entry.id;
+      if (entry.kind === "done" && view.remedies[entry.id]) done = entry.id;
     }
     evidence.open = [...site.open];
     return { evidence, site, proofGates, done };

@@ -14,7 +14,7 @@ from ..knowledge.acts import Act, Band, Check, Procedure, Remedy, Tolerance
 from ..knowledge.conditions import holds
 from ..knowledge.entities import Term
 from ..knowledge.gates import Job
-from ..knowledge.needs import needed_gates
+from ..knowledge.needs import needed_gates, surrounds
 from ..quantities import both, parse_quantity
 
 FACE = Path(__file__).resolve().parents[3] / "conf"
@@ -122,12 +122,18 @@ def _check(knowledge: Knowledge, check: Check, findings: Findings) -> dict[str, 
     return {
         "ask": check.ask, "how": check.how, "never": check.never, "good": check.good,
         "gates": [knowledge.gates[name].title for name in needed_gates(check, knowledge)],
-        "who": [name for name in check.who if name != "owner"],
+        "who": [name for name in check.who if name != "owner"], "shut": _shut(knowledge, check),
         "answers": [{"says": answer.says, "then": answer.then, "chosen": answer.id == chosen}
                     for answer in check.answers.values()],
         "readings": _readings(knowledge, check, findings),
         "verdict": findings.judged.get(check.gid),
     }
+
+
+def _shut(knowledge: Knowledge, act: Act) -> list[str]:
+    """Titles of what an act needs closed; what lies inside another of them is closed with that."""
+    return [knowledge.access[name].title for name in act.closes
+            if not surrounds([other for other in act.closes if other != name], name, knowledge)]
 
 
 def _readings(knowledge: Knowledge, check: Check, findings: Findings) -> list[dict[str, str]]:
@@ -193,7 +199,8 @@ def _remedy(knowledge: Knowledge, remedy: Remedy, findings: Findings) -> dict[st
         "part": part.title if part else "", "count": remedy.part_count, "fits": fits, "after": remedy.after,
         "never": remedy.never, "how": remedy.how, "steps": list(remedy.steps),
         "gates": [knowledge.gates[name].title for name in needed_gates(remedy, knowledge)],
-        "who": [name for name in remedy.who if name != "owner"],
+        "who": [name for name in remedy.who if name != "owner"], "shut": _shut(knowledge, remedy),
+        "proof_shut": _shut(knowledge, proof),
         "proof": proof.ask, "proof_good": proof.good,
         "proof_gates": [knowledge.gates[name].title for name in needed_gates(proof, knowledge)],
     }
