@@ -11,7 +11,9 @@ from sparkgap.verdict import Instrument, erfc, judge, judge_expression, settles
 
 from tests.js import engine
 
-VECTORS = json.loads((Path(__file__).parent / "vectors" / "verdict.json").read_text(encoding="utf-8"))
+EVERY = json.loads((Path(__file__).parent / "vectors" / "verdict.json").read_text(encoding="utf-8"))
+VECTORS = [case for case in EVERY if "expect" in case]
+REFUSED = [case for case in EVERY if "refused" in case]
 MESSAGE = "(given) => { try { Sparkgap.verdict.judge(...given); } catch (e) { return e.message; } }"
 METER = {"resolution": 0.1, "accuracy": {"fixed": 0.05, "percent": 1.0, "digits": 2.0}}
 
@@ -47,6 +49,35 @@ def test_vectors_in_javascript(js, case):
         case.get("options", {}),
     )
     _same(got, case["expect"])
+
+
+@pytest.mark.parametrize("case", REFUSED, ids=lambda case: case["name"])
+def test_a_reading_that_the_instrument_cannot_show_is_refused_in_both_languages(js, case):
+    with pytest.raises(ValueError) as refusal:
+        _python(case)
+    assert str(refusal.value) == case["refused"]
+    given = [case["reading"], case["instrument"], case["low"], case["high"]]
+    assert js.call(MESSAGE, given) == case["refused"]
+
+
+def test_every_vector_expects_something():
+    assert len(VECTORS) + len(REFUSED) == len(EVERY) and len(REFUSED) >= 5
+
+
+def test_one_of_several_readings_beyond_its_instrument_refuses_the_sum(js):
+    meter = {"resolution": 0.01, "low": 0.0, "high": 60.0, "accuracy": {}}
+    with pytest.raises(ValueError, match="above what this instrument can show"):
+        judge_expression(lambda x: x["off"] - x["on"], {"off": (64.0, meter), "on": (12.0, meter)}, None, 0.5)
+    script = """(meter) => { try { Sparkgap.verdict.judgeExpression((x) => x.off - x.on,
+        { off: { value: 64, instrument: meter }, on: { value: 12, instrument: meter } }, null, 0.5); }
+        catch (e) { return e.message; } }"""
+    assert js.call(script, meter) == "the reading lies above what this instrument can show"
+
+
+def test_an_instrument_that_cannot_show_the_reading_settles_nothing(js):
+    tools = {"short": {"low": 0.0, "high": 10.0}, "long": {"low": 0.0, "high": 20.0}}
+    assert settles(11.1, tools, 11.0, None) == ["long"]
+    assert js.call("Sparkgap.verdict.settles", 11.1, tools, 11.0, None) == ["long"]
 
 
 def test_error_function_in_both_languages(js):

@@ -42,7 +42,7 @@ def test_answers_seen_and_told():
 def test_a_reading_is_judged_for_the_unit_with_the_meter():
     one = reader()
     one.reading("motor-current=6.1 A@clamp")
-    clamp = Instrument(resolution=0.1, fixed=0.2, percent=0.0, digits=0.0)
+    clamp = Instrument(resolution=0.1, fixed=0.2, percent=0.0, digits=0.0, low=0.0, high=100.0)
     expected = judge(6.1, clamp, 3.0, 6.0, safety=True, source_kind="demo", conformity=0.95)
     assert one.judged["pump-checks/motor-current"] == expected
     assert expected.verdict == "too-close" and expected.held
@@ -72,7 +72,7 @@ def test_a_check_with_one_limit_has_no_share_of_the_answer_it_lacks():
 def test_several_readings_are_judged_together():
     one = reader()
     one.reading("voltage-drop=voltage-off:12.60 V@voltmeter, voltage-on:12.25 V@voltmeter")
-    meter = Instrument(resolution=0.01, fixed=0.0, percent=0.5, digits=2.0)
+    meter = Instrument(resolution=0.01, fixed=0.0, percent=0.5, digits=2.0, low=0.0, high=60.0)
     expected = judge_expression(
         lambda v: v["voltage-off"] - v["voltage-on"], {"voltage-off": (12.60, meter), "voltage-on": (12.25, meter)},
         None, 0.5, safety=False, source_kind="demo", conformity=0.95)
@@ -86,6 +86,49 @@ def test_what_the_plate_leaves_open_is_not_judged():
     assert one.judged == {} and one.evidence["results"] == {}
     assert one.problems == ["motor-current: its limits depend on motor: say it with --unit or --plate, then the "
                             "reading can be judged"]
+
+
+def test_a_reading_that_the_instrument_cannot_show_is_refused_in_words():
+    one = reader()
+    one.reading("motor-current=120 A@clamp")
+    one.reading("voltage-drop=voltage-off:12.6 V@voltmeter,voltage-on:-1 V@voltmeter")
+    assert one.judged == {} and one.evidence["results"] == {}
+    assert one.problems == [
+        "pump-checks/motor-current: 120 A lies above what clamp can show (from 0 A to 100 A): read it with another "
+        "instrument and name that after @, or give the answer with --found",
+        "pump-checks/voltage-drop: -1 V lies below what voltmeter can show (from 0 V to 60 V): read it with another "
+        "instrument and name that after @, or give the answer with --found"]
+
+
+def test_what_is_given_twice_is_a_problem_and_not_the_last_one():
+    one = reader()
+    one.found("tank-full=full")
+    one.found("pump-checks/tank-full=empty")
+    one.reading("motor-current=5 A@clamp")
+    one.found("motor-current=above")
+    one.reading("motor-current=5.5 A@clamp")
+    one.plate_value("motor=brushless")
+    one.plate_value("motor=brushed")
+    assert one.problems == ["pump-checks/tank-full is given twice: leave the one that holds",
+                            "pump-checks/motor-current is given twice: leave the one that holds",
+                            "pump-checks/motor-current is given twice: leave the one that holds",
+                            "motor is given twice: leave the one that holds"]
+    assert one.evidence["results"]["pump-checks/tank-full"]["v"] == {"full": 1.0}
+    assert one.plate["motor"] == "brushless"
+
+
+def test_one_reading_of_several_given_twice_is_a_problem():
+    one = reader()
+    one.reading("voltage-drop=voltage-off:12.6 V,voltage-on:12.2 V,voltage-on:12.4 V")
+    assert one.problems == ["pump-checks/voltage-drop: voltage-on is given twice: leave the one that holds"]
+    assert one.judged == {}
+
+
+def test_an_answer_that_was_wrong_may_be_followed_by_the_right_one():
+    one = reader()
+    one.found("tank-full=ful")
+    one.found("tank-full=full")
+    assert len(one.problems) == 1 and list(one.evidence["results"]) == ["pump-checks/tank-full"]
 
 
 def test_parts_remedies_and_checks_set_aside():
@@ -140,4 +183,5 @@ def test_a_problem_leaves_the_rest_alone():
 def test_no_tool_is_an_exact_meter():
     assert instrument(None) == Instrument()
     assert instrument(base().tools["lamp"]) == Instrument()
-    assert instrument(base().tools["voltmeter"]) == Instrument(resolution=0.01, fixed=0.0, percent=0.5, digits=2.0)
+    assert instrument(base().tools["voltmeter"]) == Instrument(
+        resolution=0.01, fixed=0.0, percent=0.5, digits=2.0, low=0.0, high=60.0)

@@ -21,6 +21,7 @@ TOO_CLOSE = "too-close"
 _SQRT_PI = 1.7724538509055159
 _SQRT_2 = 1.4142135623730951
 _SERIES_UP_TO = 3.0
+_RANGE_SLACK = 1e-9  # of the end of a range: what a change of unit may add
 _FRACTION_LEVELS = 80
 
 
@@ -29,17 +30,20 @@ class Instrument:
     """What a meter shows and how far it may be off, in SI units of the quantity it reads.
 
     ``resolution`` is one step of the last digit, ``fixed`` a constant error, ``percent`` a share of the
-    reading (1 means 1 %), ``digits`` a number of steps of the last digit.
+    reading (1 means 1 %), ``digits`` a number of steps of the last digit; ``low`` and ``high`` are the ends of
+    what it can show, None for an end that is not stated.
     """
 
     resolution: float = 0.0
     fixed: float = 0.0
     percent: float = 0.0
     digits: float = 0.0
+    low: float | None = None
+    high: float | None = None
 
     @classmethod
     def from_json(cls, data: Mapping | None) -> Instrument:
-        """The instrument of ``{"resolution": …, "accuracy": {"fixed": …, "percent": …, "digits": …}}``."""
+        """The instrument of ``{"resolution": …, "low": …, "high": …, "accuracy": {"fixed": …, "percent": …, …}}``."""
         data = data or {}
         accuracy = data.get("accuracy") or {}
         return cls(
@@ -47,6 +51,8 @@ class Instrument:
             fixed=float(accuracy.get("fixed") or 0.0),
             percent=float(accuracy.get("percent") or 0.0),
             digits=float(accuracy.get("digits") or 0.0),
+            low=data.get("low"),
+            high=data.get("high"),
         )
 
 
@@ -123,10 +129,24 @@ def standard_uncertainty(reading: float, instrument: Instrument | Mapping | None
 
     The error bound and half a step of the display are taken as half-widths of rectangular distributions.
     """
-    tool = instrument if isinstance(instrument, Instrument) else Instrument.from_json(instrument)
+    tool = _meter(instrument)
     bound = tool.fixed + tool.percent / 100.0 * abs(reading) + tool.digits * tool.resolution
     half = tool.resolution / 2.0
     return math.sqrt((bound * bound + half * half) / 3.0)
+
+
+def _meter(instrument: Instrument | Mapping | None) -> Instrument:
+    return instrument if isinstance(instrument, Instrument) else Instrument.from_json(instrument)
+
+
+def beyond(reading: float, instrument: Instrument | Mapping | None) -> str:
+    """On which side a reading lies outside of what an instrument can show: below, above or "" for neither."""
+    tool = _meter(instrument)
+    if tool.low is not None and reading < tool.low - _RANGE_SLACK * abs(tool.low):
+        return "below"
+    if tool.high is not None and reading > tool.high + _RANGE_SLACK * abs(tool.high):
+        return "above"
+    return ""
 
 
 def judge(
@@ -142,9 +162,10 @@ def judge(
     """Judge one reading. A limit of None is open; limits are inclusive when the instrument has no
     uncertainty.
 
-    Raises ValueError for a reading that is not a finite number and for limits in the wrong order.
+    Raises ValueError for a reading that is not a finite number or that the instrument cannot show, and for limits
+    in the wrong order.
     """
-    _finite(reading)
+    _shown(reading, instrument)
     u = standard_uncertainty(reading, instrument)
     return _band(reading, u, low, high, safety, source_kind, conformity)
 
@@ -165,8 +186,8 @@ def judge_expression(
     propagation for independent readings (JCGM 100:2008, 5.1.3), with differences for the derivatives.
     """
     values = {name: readings[name][0] for name in sorted(readings)}
-    for value in values.values():
-        _finite(value)
+    for name, value in values.items():
+        _shown(value, readings[name][1])
     centre = function(dict(values))
     _finite(centre)
     total = 0.0
@@ -188,12 +209,20 @@ def settles(
     *,
     conformity: float = CONFORMITY,
 ) -> list[str]:
-    """The instruments, by id, that would not call this reading too close; in order of id."""
+    """The instruments, by id, that can show this reading and would not call it too close; in order of id."""
     return [
         name
         for name in sorted(instruments)
-        if judge(reading, instruments[name], low, high, conformity=conformity).verdict != TOO_CLOSE
+        if not beyond(reading, instruments[name])
+        and judge(reading, instruments[name], low, high, conformity=conformity).verdict != TOO_CLOSE
     ]
+
+
+def _shown(reading: float, instrument: Instrument | Mapping | None) -> None:
+    _finite(reading)
+    side = beyond(reading, instrument)
+    if side:
+        raise ValueError(f"the reading lies {side} what this instrument can show")
 
 
 def _finite(value: float) -> None:

@@ -33,6 +33,11 @@
       toolSelect(reading));
   }
 
+  function range(tool, quantity) {
+    const ends = [["from", tool.low], ["to", tool.high]].filter((end) => end[1] !== null);
+    return ends.map(([word, si]) => word + " " + quantities.both(si, quantity)).join(" ");
+  }
+
   function readField(row, reading) {
     const part = (name) => row.querySelector('[data-part="' + name + '"]');
     const text = part("value").value.trim();
@@ -42,8 +47,10 @@
       const unit = part("unit") ? part("unit").value : null;
       const found = quantities.parse(text, reading.quantity, unit);
       const tool = data.tools[part("tool").value] || null;
-      if (tool && ((tool.low !== null && found.value < tool.low) || (tool.high !== null && found.value > tool.high))) {
-        part("wrong").textContent = "Outside the range of this instrument.";
+      const side = verdict.beyond(found.value, tool);
+      if (side) {
+        part("wrong").textContent = "This instrument shows " + range(tool, reading.quantity) + ". Read with another one, or answer " +
+          "without a number that it is " + side + ".";
         return null;
       }
       return { value: found.value, instrument: tool, tool: part("tool").value,

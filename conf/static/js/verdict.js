@@ -8,6 +8,7 @@
   var SQRT_PI = 1.7724538509055159;
   var SQRT_2 = 1.4142135623730951;
   var SERIES_UP_TO = 3.0;
+  var RANGE_SLACK = 1e-9; // of the end of a range: what a change of unit may add
   var FRACTION_LEVELS = 80;
 
   function erfSeries(x) {
@@ -49,7 +50,7 @@
     return 0.5 * erfc(-z / SQRT_2);
   }
 
-  // instrument: {resolution, accuracy: {fixed, percent, digits}} in SI, or null for an exact value.
+  // instrument: {resolution, low, high, accuracy: {fixed, percent, digits}} in SI, or null for an exact value.
   function standardUncertainty(reading, instrument) {
     var tool = instrument || {};
     var accuracy = tool.accuracy || {};
@@ -70,6 +71,20 @@
     if (typeof value !== "number" || !isFinite(value)) {
       throw new Error("a reading must be a finite number");
     }
+  }
+
+  // On which side a reading lies outside of what an instrument can show: "below", "above", or "" for neither.
+  function beyond(reading, instrument) {
+    var tool = instrument || {};
+    if (!isOpen(tool.low) && reading < tool.low - RANGE_SLACK * Math.abs(tool.low)) { return "below"; }
+    if (!isOpen(tool.high) && reading > tool.high + RANGE_SLACK * Math.abs(tool.high)) { return "above"; }
+    return "";
+  }
+
+  function shown(reading, instrument) {
+    finite(reading);
+    var side = beyond(reading, instrument);
+    if (side) { throw new Error("the reading lies " + side + " what this instrument can show"); }
   }
 
   function outside(value, u, low, high) {
@@ -108,7 +123,7 @@
 
   // options: {safety, source_kind, conformity}, all optional.
   function judge(reading, instrument, low, high, options) {
-    finite(reading);
+    shown(reading, instrument);
     return band(reading, standardUncertainty(reading, instrument), low, high, options);
   }
 
@@ -117,7 +132,7 @@
     var names = Object.keys(readings).sort();
     var values = {};
     names.forEach(function (name) {
-      finite(readings[name].value);
+      shown(readings[name].value, readings[name].instrument);
       values[name] = readings[name].value;
     });
     var centre = f(Object.assign({}, values));
@@ -136,10 +151,11 @@
     return band(centre, Math.sqrt(total), low, high, options);
   }
 
-  // The ids of the instruments that would not call this reading too close.
+  // The ids of the instruments that can show this reading and would not call it too close.
   function settles(reading, instruments, low, high, options) {
     return Object.keys(instruments).sort().filter(function (id) {
-      return judge(reading, instruments[id], low, high, options).verdict !== "too-close";
+      return !beyond(reading, instruments[id]) &&
+        judge(reading, instruments[id], low, high, options).verdict !== "too-close";
     });
   }
 
@@ -151,6 +167,7 @@
     erfc: erfc,
     normalBelow: normalBelow,
     standardUncertainty: standardUncertainty,
+    beyond: beyond,
     judge: judge,
     judgeExpression: judgeExpression,
     settles: settles,

@@ -12,8 +12,8 @@ from typing import Any
 from ..knowledge.judges import judge_function
 from ..knowledge.model import Amount, Check, Knowledge, Tolerance, Tool
 from ..names import offer
-from ..quantities import QuantityError, parse_quantity
-from ..verdict import Instrument, Judgement, judge, judge_expression
+from ..quantities import QuantityError, both, parse_quantity
+from ..verdict import Instrument, Judgement, beyond, judge, judge_expression
 from .specialise import applies
 
 WHO = ("owner", "technician", "gas-qualified", "electrical-qualified")
@@ -30,6 +30,7 @@ class EvidenceReader:
         self.judged: dict[str, Judgement] = {}
         self.evidence: dict[str, Any] = {"results": {}, "aside": [], "replaced": [], "failed": [], "open": [],
                                          "who": ["technician"]}
+        self._said: set[tuple[str, str]] = set()
 
     def unit(self, name: str) -> None:
         """Take the data plate of a shipped unit."""
@@ -46,6 +47,8 @@ class EvidenceReader:
         known = self.knowledge.plate.get(name)
         if known is None:
             self._unknown("data-plate value", name, self.knowledge.plate)
+        elif not self._once("plate", name):
+            return
         elif known.kind == "choice":
             if value in known.values:
                 self.plate[name] = value
@@ -75,8 +78,8 @@ class EvidenceReader:
         answer = answer.removeprefix("~")
         if answer not in check.answers:
             self._unknown(f"answer of {check.gid}", answer, check.answers)
-            return
-        self._result(check, {answer: 1.0}, told)
+        elif self._once("check", check.gid):
+            self._result(check, {answer: 1.0}, told)
 
     def reading(self, text: str) -> None:
         """Take a reading, written check=value@tool, or check=name:value@tool,name:value@tool for a judge."""
@@ -88,7 +91,7 @@ class EvidenceReader:
             self.problems.append(f"{check.gid} asks for an answer, not a reading: one of {', '.join(check.answers)}")
             return
         readings = self._readings(check, value)
-        if readings is not None:
+        if readings is not None and self._once("check", check.gid):
             self._judge(check, readings)
 
     def aside(self, names: Iterable[str]) -> None:
@@ -116,6 +119,14 @@ class EvidenceReader:
 
     def _result(self, check: Check, v: dict[str, float], told: bool = False) -> None:
         self.evidence["results"][check.gid] = {"v": v, "hearsay": told}
+
+    def _once(self, kind: str, name: str) -> bool:
+        """Whether something is said for the first time. Said twice it is a problem: neither would be the better."""
+        if (kind, name) in self._said:
+            self.problems.append(f"{name} is given twice: leave the one that holds")
+            return False
+        self._said.add((kind, name))
+        return True
 
     def _check(self, name: str) -> Check | None:
         return self._act("check", name, self.checks)
@@ -156,7 +167,11 @@ class EvidenceReader:
         given: dict[str, str] = {}
         for one in text.split(","):
             name, colon, value = one.partition(":")
-            given[name.strip() if colon else check.measure[0]] = (value if colon else one).strip()
+            name = name.strip() if colon else check.measure[0]
+            if name in given:
+                self.problems.append(f"{check.gid}: {name} is given twice: leave the one that holds")
+                return None
+            given[name] = (value if colon else one).strip()
         missing = [name for name in check.measure if name not in given]
         if missing or set(given) - set(check.measure):
             self.problems.append(f"{check.gid} needs {', '.join(check.measure)}: write "
@@ -176,7 +191,15 @@ class EvidenceReader:
             self.problems.append(f"{check.gid}: {name} measures {tool.quantity}, not {tolerance.quantity}")
             return None
         amount = self._quantity(value.strip(), tolerance.quantity, check.gid)
-        return None if amount is None else (amount, instrument(tool))
+        if amount is None:
+            return None
+        side = beyond(amount, instrument(tool))
+        if side:
+            self.problems.append(f"{check.gid}: {value.strip()} lies {side} what {name} can show ({_range(tool)}): "
+                                 "read it with another instrument and name that after @, or give the answer with "
+                                 "--found")
+            return None
+        return amount, instrument(tool)
 
     def _judge(self, check: Check, readings: dict[str, tuple[float, Instrument]]) -> None:
         tolerances = self.knowledge.procedures[check.procedure].tolerances
@@ -211,6 +234,12 @@ class EvidenceReader:
         return None
 
 
+def _range(tool: Tool) -> str:
+    """What an instrument can show, in words."""
+    return " ".join(f"{word} {both(end.si, tool.quantity)}" for word, end in (("from", tool.low), ("to", tool.high))
+                    if end)
+
+
 def _si(amount: Amount | None) -> float | None:
     return amount.si if amount else None
 
@@ -220,4 +249,5 @@ def instrument(tool: Tool | None) -> Instrument:
     if tool is None:
         return Instrument()
     return Instrument(resolution=tool.resolution.si if tool.resolution else 0.0,
-                      fixed=tool.fixed.si if tool.fixed else 0.0, percent=tool.percent, digits=tool.digits)
+                      fixed=tool.fixed.si if tool.fixed else 0.0, percent=tool.percent, digits=tool.digits,
+                      low=_si(tool.low), high=_si(tool.high))
