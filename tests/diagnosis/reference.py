@@ -37,9 +37,11 @@ class Reference:
         stops = [self.k["call_minutes"]]
         if not unsafe:
             stops.append((1 - p["normal"]) * self.k["back_minutes"])
-        best = min(stops) + self.close(opened)
         free = [c for c in self.checks if c["free"] and c["id"] not in made]
         first = [c for c in self.sm["checks"] if c["first"] and (c["id"] not in made or c["id"] in blocked)]
+        barred = any(c not in self.checks for c in first)
+        due = free or (not barred and any(c["id"] not in made for c in first))
+        best = float("inf") if due else min(stops) + self.close(opened)
         for c in self.checks:
             again = c["id"] in blocked
             if c["id"] in made and not again:

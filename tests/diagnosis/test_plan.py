@@ -77,6 +77,26 @@ def test_a_result_that_is_mostly_blocking_blocks():
         assert plan(sm, evidence)["pending_first"] == pending
 
 
+def test_first_checks_are_asked_in_their_order_before_the_free_ones():
+    firsts = [
+        check("z-tank", {"*": [0.1, 0.9], "b": [0.2, 0.8]}, tier=0, minutes=3.0, first=True, place=0),
+        check("a-flow", {"*": [0.1, 0.9], "a": [0.9, 0.1]}, tier=0, minutes=1.0, first=True, place=1),
+    ]
+    sm = narrowed([*firsts, FREE])
+    assert offered(sm) == ["z-tank", "a-flow", "look"]
+    assert offered(sm, found(**{"z-tank": "ok"})) == ["a-flow", "look"]
+
+
+def test_nobody_is_sent_away_while_a_look_is_open():
+    sm = narrowed([WATER, FREE], call_minutes=1.0)
+    for evidence, due in (({}, "look"), (found(look="ok"), "water")):
+        got = plan(sm, evidence)
+        assert got["next"][0]["id"] == due
+        assert got["next"][-1]["kind"] in ("call", "normal")
+        assert got["value"] == pytest.approx(got["next"][0]["value"], abs=1e-9) and got["value"] > 1.0
+    assert plan(sm, found(look="ok", water="ok"))["next"][0]["id"] == "call"
+
+
 def test_setting_a_first_check_aside_clears_nothing():
     sm = narrowed([WATER, LONG_LOOK, GAS])
     assert offered(sm, {"aside": ["water"]}) == ["watch"]

@@ -44,7 +44,7 @@
     const answers = Object.fromEntries(current.log.filter((entry) => entry.kind === "answer" && entry.answer)
       .map((entry) => [entry.id, entry.answer]));
     const shares = ranked(result.belief).slice(0, 5).map((name) => [title(name), percent(result.belief[name])]);
-    const next = folded.done ? "" : nextTitle(recommended(result));
+    const next = folded.done ? "" : nextTitle(result.next[0]);
     job.save(view.symptom, { ...current, said, answers, shares, next });
   }
 
@@ -188,7 +188,7 @@
   }
 
   function dearer(option, result) {
-    const more = option.value - recommended(result).value;
+    const more = option.value - result.next[0].value;
     return more < 0.5 ? "as good" : "+ " + guideCards.minutes(more);
   }
 
@@ -204,18 +204,10 @@
 
   // ---- drawing ----
 
-  /* The engine's best, but nobody is sent away and nothing is handed back while a look or a question that costs nothing is open. */
-  function recommended(result) {
-    const open = [...result.pending_first, ...result.pending_free];
-    const best = result.next[0];
-    const stops = best.kind === "call" || best.kind === "normal";
-    return stops && result.next.find((one) => open.includes(one.id)) || best;
-  }
-
   function nextCard(result, folded) {
     const context = { view, result, site: folded.site };
     if (folded.done) return [guideCards.done(folded.done, context), "done"];
-    const option = result.next.find((one) => one.id === held.chosen) || recommended(result);
+    const option = result.next.find((one) => one.id === held.chosen) || result.next[0];
     context.proofGates = folded.proofGates.get(option.id) || new Set();
     if (option.kind === "check") return [guideCards.check(option.id, option, context, actions(option.id)), option.id];
     if (option.kind === "remedy") return [guideCards.remedy(option.id, option, context, actions(option.id)), option.id];

@@ -8,6 +8,7 @@
   var TIE = 1e-9;
   var NO_GAIN = 1e-12;
   var FREE_OF_COST = 1e-9;
+  var NO_PLACE = 1e9;
 
   function totalOf(mass) {
     var total = 0.0;
@@ -110,6 +111,7 @@
       tier: data.tier,
       minutes: data.minutes,
       first: Boolean(data.first),
+      place: typeof data.place === "number" ? data.place : NO_PLACE,
       free: Boolean(data.free),
       like: data.answers.map(function (answer, n) { return rows.map(function (row) { return row[n]; }); }),
       clear: data.answers.indexOf(data.clear),
@@ -266,6 +268,24 @@
     return false;
   };
 
+  // Whether a must-come-first check is open that this person cannot make: no repair can be reached.
+  Space.prototype.barred = function (state) {
+    for (var i = 0; i < this.all.length; i += 1) {
+      if (!this.able[i] && (state.blocked[i] || (this.all[i].first && !state.done[i]))) { return true; }
+    }
+    return false;
+  };
+
+  // Whether stopping is a choice yet: not while a free or a must-come-first check can be made.
+  Space.prototype.mayStop = function (state) {
+    if (this.waitsForFree(state)) { return false; }
+    if (this.barred(state)) { return true; }
+    for (var i = 0; i < this.all.length; i += 1) {
+      if (this.all[i].first && !state.done[i]) { return false; }
+    }
+    return true;
+  };
+
   Space.prototype.allowedChecks = function (state) {
     var free = this.waitsForFree(state);
     var first = this.waitsForFirst(state);
@@ -366,12 +386,12 @@
 
   // ---- value ----
 
+  // Minutes to make the pending checks that can be made, and the site then.
   function pastPending(space, state) {
     var cost = 0.0;
     var site = state.site;
     var free = space.pendingFree(state);
-    var first = space.pendingFirst(state);
-    if (first.some(function (check) { return !space.able[check.index]; })) { return null; }
+    var first = space.barred(state) ? [] : space.pendingFirst(state);
     var later = first.filter(function (check) { return free.indexOf(check) < 0; });
     free.concat(later).forEach(function (check) {
       var step = space.checkCost(site, check);
@@ -446,13 +466,17 @@
 
   function estimate(space, state) {
     var total = totalOf(state.mass);
-    var stop = space.stopWith(state.unsafe, total, state.mass[space.normal]) + total * state.site.close;
-    if (!space.waitsForFree(state) && !space.waitsForFirst(state)) {
-      return Math.min(stop, repairInOrder(space, state, state.site, total));
+    var free = space.waitsForFree(state);
+    if (!free && !space.waitsForFirst(state)) {
+      return Math.min(space.stop(state), repairInOrder(space, state, state.site, total));
     }
+    var barred = space.barred(state);
+    var best = space.mayStop(state) ? space.stop(state) : Infinity;
+    if (barred && !free) { return best; }
     var entry = pastPending(space, state);
-    if (entry === null) { return stop; }
-    return Math.min(stop, total * entry.cost + repairInOrder(space, state, entry.site, total));
+    var rest = barred
+      ? space.stop(changed(state, { site: entry.site })) : repairInOrder(space, state, entry.site, total);
+    return Math.min(best, total * entry.cost + rest);
   }
 
   function expected(space, worth, outcomes, depth) {
@@ -473,7 +497,7 @@
   // An act is left out as soon as its cost and the lower bound of what follows reach the best so far.
   function value(space, state, depth) {
     if (depth === 0) { return estimate(space, state); }
-    var best = space.stop(state);
+    var best = space.mayStop(state) ? space.stop(state) : Infinity;
     space.allowedRemedies(state).forEach(function (remedy) {
       var after = space.afterRemedy(state, remedy);
       if (after.value + space.least(after.state.mass) < best) {
@@ -529,7 +553,23 @@
         kind: "normal", id: "normal", value: stops.normal, cost: stops.normal, tier: 9, minutes: 0.0
       });
     }
-    return rank(found);
+    return inTurn(space, state, rank(found));
+  }
+
+  function isStop(option) {
+    return option.kind === "call" || option.kind === "normal";
+  }
+
+  // What must come first before all else, as its symptom lists it; stops last while a check is due.
+  function inTurn(space, state, ranked) {
+    var mayStop = space.mayStop(state);
+    function turn(option) {
+      if (option.kind === "check" && option.act.first && !state.done[option.act.index]) { return [0, option.act.place]; }
+      return [isStop(option) && !mayStop ? 2 : 1, 0.0];
+    }
+    return ranked.map(function (option) { return { option: option, turn: turn(option) }; })
+      .sort(function (a, b) { return a.turn[0] - b.turn[0] || a.turn[1] - b.turn[1]; })
+      .map(function (one) { return one.option; });
   }
 
   // By value; among those within the tie tolerance of the best of them by tier, minutes, id; stops last.
@@ -620,8 +660,11 @@
     var state = space.start(evidence);
     var depth = Math.max(1, depthOf(space, state));
     var ranked = options(space, state, depth);
-    var best = ranked[0].value;
-    ranked.forEach(function (option) { best = Math.min(best, option.value); });
+    var mayStop = space.mayStop(state);
+    var best = Infinity;
+    ranked.forEach(function (option) {
+      if (mayStop || !isStop(option)) { best = Math.min(best, option.value); }
+    });
     return {
       value: best,
       next: ranked.map(function (option) { return told(space, state, option); }),

@@ -99,22 +99,13 @@ def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) 
     if result["two"]:
         print(f"\nTwo faults are likelier than one: {' and '.join(titles[name] for name in result['two']['pair'])}")
     print("\nNext")
-    for number, one in enumerate(_shown(result), 1):
+    for number, one in enumerate(result["next"][:SHOWN], 1):
         act = acts.get(one["id"])
         print(f"  {number}. {_title(one, act)}\n     {one['why']}")
     if result["missing"]:
         print(f"\nThe data plate would say more: {', '.join(result['missing'])}")
     for one in result.get("needs_qualified", [])[:3]:
         print(f"For someone {' and '.join(one['needs'])}: {one['id']}")
-
-
-def _shown(result: dict[str, Any]) -> list[dict[str, Any]]:
-    """The acts as ranked; but nobody is sent away, and nothing handed back, while a free or first check is open."""
-    waiting = {*result["pending_first"], *result["pending_free"]}
-    ranked = result["next"]
-    if ranked[0]["kind"] in _STOPS:
-        ranked = sorted(ranked, key=lambda one: one["id"] not in waiting)
-    return ranked[:SHOWN]
 
 
 def _title(one: dict[str, Any], act: dict[str, Any] | None) -> str:

@@ -35,8 +35,7 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
         "weights": {"normal": symptom.weights.get("normal", number["weight_normal"]),
                     "other": symptom.weights.get("other", number["weight_other"])},
         "faults": [faults[name] for name in sorted(faults)],
-        "checks": [_check(knowledge, one, set(faults), first=one.gid in _first(knowledge, symptom_id))
-                   for one in checks],
+        "checks": [_check(knowledge, one, set(faults), symptom.first) for one in checks],
         "remedies": [_remedy(knowledge, one, set(faults)) for one in sorted(remedies, key=lambda r: r.gid)],
         "access": {name: {"open": a.open, "close": a.close, "inside": a.inside, "title": a.title}
                    for name, a in sorted(knowledge.access.items())},
@@ -71,10 +70,6 @@ def _fault(knowledge: Knowledge, name: str, weight: float, origin: str | None) -
     return {"id": name, "title": fault.title, "what": fault.what, "weight": float(weight),
             "when": _condition(fault.when), "from": origin, "caused_by": sorted(fault.caused_by),
             "page": f"kb/faults/{fault.system}.html#fault-{name}"}
-
-
-def _first(knowledge: Knowledge, symptom_id: str) -> tuple[str, ...]:
-    return knowledge.symptoms[symptom_id].first
 
 
 def _condition(condition: Condition) -> list[dict[str, Any]]:
@@ -115,13 +110,14 @@ def _tools(names: Iterable[str]) -> list[str]:
     return sorted(set(names))
 
 
-def _check(knowledge: Knowledge, check: Check, faults: set[str], *, first: bool) -> dict[str, Any]:
+def _check(knowledge: Knowledge, check: Check, faults: set[str], first: tuple[str, ...]) -> dict[str, Any]:
     answers = sorted(check.answers)
     every = check_rows(knowledge, check)
     rows = {name: row for name, row in every.items() if name in faults or name in ("*", "normal", "other")}
     number = constants(knowledge)
     return {
-        **_act(knowledge, check), "ask": check.ask, "ask_owner": check.ask_owner, "good": check.good, "first": first,
+        **_act(knowledge, check), "ask": check.ask, "ask_owner": check.ask_owner, "good": check.good,
+        "first": check.gid in first, "place": first.index(check.gid) if check.gid in first else None,
         "free": check.tier == 0 and not check.minutes.calculator and check.minutes.typical <= FREE_MINUTES,
         "answers": answers, "clear": check.clear,
         "blocks": [name for name in answers if check.answers[name].blocks],

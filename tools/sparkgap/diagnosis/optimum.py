@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from .plan import depth_of, estimate, options
@@ -65,7 +66,7 @@ def _refuse(space: Space, state: State, limit: int) -> None:
 
 
 def _best(walk: _Walk, state: State, key: tuple) -> float:
-    best = walk.space.stop(state)
+    best = walk.space.stop(state) if walk.space.may_stop(state) else math.inf
     for remedy in walk.space.allowed_remedies(state):
         best = min(best, walk.through_remedy(state, key, remedy))
     for check in walk.space.allowed_checks(state):

@@ -12,8 +12,10 @@ from dataclasses import dataclass, field
 from .space import Space, State, total_of
 
 TIE = 1e-9
+STOPS = ("call", "normal")
 _NO_GAIN = 1e-12
 _FREE_OF_COST = 1e-9
+_LAST = float("inf")
 
 
 @dataclass
@@ -32,29 +34,30 @@ class Option:
 
 def estimate(space: Space, state: State) -> float:
     """Minutes × mass of the best order of remedies, after the checks that have to come before them."""
-    stop = space.stop(state)
-    entry = _past_pending(space, state)
-    if entry is None:
-        return stop
-    cost, site = entry
     total = total_of(state.mass)
-    return min(stop, total * cost + _repair_in_order(space, state._replace(site=site), total))
+    ways = []
+    if space.may_stop(state):
+        ways.append(space.stop(state))
+    if space.pending_free(state) or not space.barred(state):
+        cost, site = _past_pending(space, state)
+        after = state._replace(site=site)
+        rest = space.stop(after) if space.barred(state) else _repair_in_order(space, after, total)
+        ways.append(total * cost + rest)
+    return min(ways)
 
 
 def _past_pending(space: Space, state: State):
-    """Minutes to make all pending checks, and the site then; None when one of them cannot be made."""
+    """Minutes to make the pending checks that can be made, and the site then."""
     free, first = space.pending_free(state), space.pending_first(state)
     cost, site = 0.0, state.site
-    if not free and not first:
-        return cost, site
-    able = 0
+    if space.barred(state):
+        first = 0
     for wanted in (free, first & ~free):
         for check in space.checks:
-            able |= check.bit
             if check.bit & wanted:
                 minutes, site = space.check_cost(state._replace(site=site), check)
                 cost += minutes
-    return None if first & ~able else (cost, site)
+    return cost, site
 
 
 def _repair_in_order(space: Space, state: State, total: float) -> float:
@@ -111,7 +114,7 @@ def value(space: Space, state: State, depth: int) -> float:
     """
     if depth == 0:
         return estimate(space, state)
-    best = space.stop(state)
+    best = space.stop(state) if space.may_stop(state) else _LAST
     for remedy in space.allowed_remedies(state):
         _, worth, failed = space.after_remedy(state, remedy)
         if worth + space.least(failed.mass) < best:
@@ -172,10 +175,7 @@ def options(space: Space, state: State, depth: int) -> list[Option]:
     found.append(Option("call", "call", call, space.call + state.site.close, _LAST, 0.0))
     if back is not None:
         found.append(Option("normal", "normal", back, back, _LAST, 0.0))
-    return rank(found)
-
-
-_LAST = float("inf")
+    return _in_turn(space, state, rank(found))
 
 
 def rank(found: list[Option]) -> list[Option]:
@@ -193,6 +193,19 @@ def rank(found: list[Option]) -> list[Option]:
     return ranked
 
 
+def _in_turn(space: Space, state: State, ranked: list[Option]) -> list[Option]:
+    """What must come first before all else, as its symptom lists it; stops last while a check is due."""
+    due = space.pending_first(state) & ~state.blocked
+    may_stop = space.may_stop(state)
+
+    def turn(option: Option) -> tuple[int, float]:
+        if option.kind == "check" and option.act.bit & due:
+            return 0, option.act.place
+        return (2 if option.kind in STOPS and not may_stop else 1), 0.0
+
+    return sorted(ranked, key=turn)
+
+
 def plan(sm: Mapping, evidence: Mapping) -> dict:
     """Expected minutes to the end and what may be done next, ranked, best first.
 
@@ -202,17 +215,22 @@ def plan(sm: Mapping, evidence: Mapping) -> dict:
     state = space.start(evidence)
     depth = max(1, depth_of(space, state))
     ranked = options(space, state, depth)
-    value_now = ranked[0].value
-    for option in ranked:
-        value_now = min(value_now, option.value)
     return {
-        "value": value_now,
+        "value": _least(space, state, ranked),
         "next": [_told(space, state, option) for option in ranked],
         "pending_first": space.ids(space.pending_first(state)),
         "pending_free": space.ids(space.pending_free(state)),
         "needs_qualified": _needs_qualified(sm, evidence),
         "depth": depth,
     }
+
+
+def _least(space: Space, state: State, ranked: list[Option]) -> float:
+    may_stop, least = space.may_stop(state), _LAST
+    for option in ranked:
+        if may_stop or option.kind not in STOPS:
+            least = min(least, option.value)
+    return least
 
 
 def _told(space: Space, state: State, option: Option) -> dict:

@@ -15,6 +15,9 @@ from .belief import failed_remedies, joint, row, survives
 from .specialise import NORMAL
 
 
+_NO_PLACE = 1e9  # a must-come-first check that no list orders comes after those that one does
+
+
 @dataclass(frozen=True)
 class Check:
     """A check as the planner sees it; ``like[answer][hypothesis]`` by position."""
@@ -24,6 +27,7 @@ class Check:
     tier: int
     minutes: float
     first: bool
+    place: float
     like: list[list[float]]
     clear: int
     blocks: frozenset[int]
@@ -148,6 +152,16 @@ class Space:
         """The bits of the must-come-first checks that are open or whose answer forbids going on."""
         return (self._first & ~state.done) | state.blocked
 
+    def barred(self, state: State) -> bool:
+        """Whether a must-come-first check is open that this person cannot make: no repair can be reached."""
+        return bool(self.pending_first(state) & ~self._can)
+
+    def may_stop(self, state: State) -> bool:
+        """Whether stopping is a choice yet: not while a free or a must-come-first check can be made."""
+        if self.pending_free(state):
+            return False
+        return self.barred(state) or not self._first & ~state.done
+
     def allowed_checks(self, state: State) -> list[Check]:
         """The checks that may be made now, in order of id. A blocking one is made again."""
         free, first = self.pending_free(state), self.pending_first(state)
@@ -263,6 +277,7 @@ def _check(data: Mapping, bit: int, hypotheses: list[str]) -> Check:
         tier=data["tier"],
         minutes=data["minutes"],
         first=bool(data["first"]),
+        place=_NO_PLACE if data.get("place") is None else float(data["place"]),
         like=[[one[n] for one in rows] for n in range(len(answers))],
         clear=answers.index(data["clear"]),
         blocks=frozenset(n for n, answer in enumerate(answers) if answer in (data.get("blocks") or [])),
