@@ -160,3 +160,14 @@ def test_a_model_is_left_as_it_was():
     before = repr(compiled)
     belief(specialise(compiled, {}), {"results": {"p/flame": {"v": {"bad": 1.0}}}})
     assert repr(compiled) == before
+
+
+def test_the_plate_value_that_most_things_wait_for_is_named():
+    unsure = [{"name": "board", "any": ["standard"]}]
+    size = [{"name": "volume", "low": 0.02}]
+    compiled = model(faults={"a": 1.0}, checks=[check("one", {"*": [0.1, 0.9], "a": [0.9, 0.1]}, when=unsure),
+                                               check("two", {"*": [0.1, 0.9], "a": [0.9, 0.1]}, when=unsure),
+                                               check("three", {"*": [0.1, 0.9], "a": [0.9, 0.1]}, when=size)])
+    assert specialise(compiled, {})["ask_first"] == "board"
+    assert specialise(compiled, {"board": "standard"})["ask_first"] == "volume"
+    assert specialise(compiled, {"board": "standard", "volume": 0.03})["ask_first"] is None

@@ -36,7 +36,19 @@
     return absent(condition.high) || (value < condition.high && !equal(value, condition.high));
   }
 
-  // true, false, or null when it hangs on plate values, which are added to missing (a Set).
+  function count(counts, name) {
+    counts.set(name, (counts.get(name) || 0) + 1);
+  }
+
+  function mostCounted(counts) {
+    var most = null;
+    Array.from(counts.keys()).sort().forEach(function (name) {
+      if (most === null || counts.get(name) > counts.get(most)) { most = name; }
+    });
+    return most;
+  }
+
+  // true, false, or null when it hangs on plate values, which are counted in missing (a Map).
   function applies(conditions, plate, missing) {
     var unknown = [];
     var list = conditions || [];
@@ -48,7 +60,7 @@
         return false;
       }
     }
-    unknown.forEach(function (name) { missing.add(name); });
+    unknown.forEach(function (name) { count(missing, name); });
     return unknown.length ? null : true;
   }
 
@@ -81,7 +93,7 @@
   function minutesOf(stated, unit) {
     if (typeof stated === "number") { return stated; }
     var lacking = (stated.needs || []).filter(function (name) { return absent(unit.plate[name]); });
-    lacking.forEach(function (name) { unit.missing.add(name); });
+    lacking.forEach(function (name) { count(unit.missing, name); });
     var seconds = lacking.length ? null : runCalculator(unit, stated.calculator, stated.output);
     return seconds === null ? stated.typical : seconds / 60.0 + (stated.plus || 0.0);
   }
@@ -147,7 +159,7 @@
 
   // plate: {id: choice or SI number}; calculators: {id: function (plate) -> {output: SI} or null}.
   function specialise(model, plate, calculators) {
-    var unit = { plate: plate, calculators: calculators || {}, missing: new Set() };
+    var unit = { plate: plate, calculators: calculators || {}, missing: new Map() };
     function mayApply(item) { return applies(item.when, plate, unit.missing) !== false; }
     var faults = byId(model.faults.filter(mayApply));
     var prior = priorOf(model.weights, faults);
@@ -169,7 +181,8 @@
         return narrowRemedy(remedy, prior, model.constants, unit);
       }),
       access: model.access,
-      missing: Array.from(unit.missing).sort()
+      missing: Array.from(unit.missing.keys()).sort(),
+      ask_first: mostCounted(unit.missing)
     };
   }
 

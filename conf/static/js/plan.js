@@ -542,7 +542,7 @@
       var after = space.afterRemedy(state, remedy);
       found.push({
         kind: "remedy", id: remedy.id, act: remedy, cost: after.cost, tier: remedy.tier,
-        minutes: remedy.minutes, value: after.value + value(space, after.state, depth - 1)
+        minutes: remedy.minutes, after: after.state, value: after.value + value(space, after.state, depth - 1)
       });
     });
     var stops = space.stops(state);
@@ -685,5 +685,5 @@
     }, plan(sm, evidence));
   }
 
-  Sparkgap.plan = { plan: plan, guide: guide };
+  Sparkgap.plan = { plan: plan, guide: guide, Space: Space, options: options };
 })();

@@ -9,7 +9,9 @@ from ..diagnosis.calculators import plate_calculators
 from ..diagnosis.compile import compile_symptom
 from ..diagnosis.evidence import EvidenceReader
 from ..diagnosis.guide import guide
+from ..diagnosis.outlook import outlook
 from ..diagnosis.reasons import reason
+from ..diagnosis.specialise import specialise
 from ..knowledge import Knowledge
 from ..knowledge.conditions import holds
 from .common import Refused, known, print_json, sound_knowledge
@@ -54,7 +56,9 @@ def run(options: argparse.Namespace) -> int:
         wanted = ", ".join(sorted({term.name for term in symptom.applies_to}))
         raise Refused(f"{symptom.title!r} does not happen on this unit", f"check {wanted} on its data plate")
     model = compile_symptom(knowledge, options.symptom)
-    result = guide(model, reader.plate, reader.evidence, plate_calculators(knowledge))
+    calculators = plate_calculators(knowledge)
+    result = guide(model, reader.plate, reader.evidence, calculators)
+    result["outlook"] = outlook(specialise(model, reader.plate, calculators), reader.evidence)
     result["judged"] = {name: one.as_json() for name, one in sorted(reader.judged.items())}
     acts = {act["id"]: act for act in (*model["checks"], *model["remedies"])}
     for one in result["next"]:
@@ -98,14 +102,24 @@ def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) 
         print(f"\nThe findings contradict each other; least fitting: {result['conflict']['gid']}")
     if result["two"]:
         print(f"\nTwo faults are likelier than one: {' and '.join(titles[name] for name in result['two']['pair'])}")
+    print(_minutes(result["outlook"]))
     print("\nNext")
     for number, one in enumerate(result["next"][:SHOWN], 1):
         act = acts.get(one["id"])
         print(f"  {number}. {_title(one, act)}\n     {one['why']}")
     if result["missing"]:
-        print(f"\nThe data plate would say more: {', '.join(result['missing'])}")
+        first = result["outlook"]["ask_first"]
+        rest = [name for name in result["missing"] if name != first]
+        print(f"\nThe data plate would say more: {', '.join([first, *rest])}")
     for one in result.get("needs_qualified", [])[:3]:
         print(f"For someone {' and '.join(one['needs'])}: {one['id']}")
+
+
+def _minutes(told: dict[str, Any]) -> str:
+    if told["minutes"] is None:
+        return "\nNo way to a proved repair is seen from here."
+    return (f"\nAbout {told['minutes']:.0f} minutes at the unit to a proved repair ({told['low']:.0f} to "
+            f"{told['high']:.0f} in eight of ten), if it is one of the causes listed ({100 * told['share']:.0f} %).")
 
 
 def _title(one: dict[str, Any], act: dict[str, Any] | None) -> str:

@@ -9,6 +9,7 @@ from .conflict import conflict, two_faults
 from .discern import indistinct
 from .guide import guide
 from .optimum import TooLarge, optimum, policy_cost, procedure_order_cost
+from .outlook import outlook
 from .plan import plan
 from .specialise import specialise
 
@@ -19,6 +20,7 @@ __all__ = [
     "guide",
     "indistinct",
     "optimum",
+    "outlook",
     "plan",
     "policy_cost",
     "procedure_order_cost",

@@ -1,13 +1,14 @@
 """A compiled symptom, narrowed to one unit by its data plate.
 
 What surely does not apply drops out, what may apply stays in, and the plate values that would decide it are
-named in ``missing``. Weights become a prior that sums to one, minutes that depend on the plate become
+named in ``missing``, and the one for which most things wait in ``ask_first``. Weights become a prior that sums to one, minutes that depend on the plate become
 numbers.
 """
 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Mapping
 
 NORMAL = "normal"
@@ -25,7 +26,7 @@ def specialise(model: Mapping, plate: Plate, calculators: Calculators | None = N
     plate to outputs in SI (minutes are asked for in seconds), or to None when it lacks a plate value; then
     the typical minutes count. The result is plain data, the input of the belief and the plan.
     """
-    missing: set[str] = set()
+    missing: Counter[str] = Counter()
     constants = model["constants"]
     faults = [f for f in model["faults"] if applies(f.get("when"), plate, missing) is not False]
     faults = sorted(faults, key=lambda f: f["id"])
@@ -52,10 +53,11 @@ def specialise(model: Mapping, plate: Plate, calculators: Calculators | None = N
         "remedies": remedies,
         "access": dict(model["access"]),
         "missing": sorted(missing),
+        "ask_first": min(missing, key=lambda name: (-missing[name], name), default=None),
     }
 
 
-def applies(conditions: list | None, plate: Plate, missing: set[str]) -> bool | None:
+def applies(conditions: list | None, plate: Plate, missing: Counter[str]) -> bool | None:
     """Whether all conditions hold: True, False, or None for want of plate values, added to ``missing``."""
     unknown = []
     for condition in conditions or []:
@@ -101,7 +103,7 @@ def _speaks(check: Mapping, prior: Mapping) -> bool:
 class _Minutes:
     """Minutes that are a number, or a calculator's output in seconds with something added."""
 
-    def __init__(self, plate: Plate, calculators: Calculators, missing: set[str]) -> None:
+    def __init__(self, plate: Plate, calculators: Calculators, missing: Counter[str]) -> None:
         self._plate = plate
         self._calculators = calculators
         self._missing = missing
@@ -127,7 +129,7 @@ class _Minutes:
         return seconds if seconds is not None and math.isfinite(seconds) and seconds >= 0.0 else None
 
 
-def _check(check: Mapping, prior: Mapping, minutes: _Minutes, plate: Plate, missing: set[str]) -> dict:
+def _check(check: Mapping, prior: Mapping, minutes: _Minutes, plate: Plate, missing: Counter[str]) -> dict:
     rows = {name: row for name, row in check["rows"].items() if name == "*" or name in prior}
     measure = _measure(check.get("measure"), plate, missing)
     safety = measure is not None and (
@@ -142,7 +144,7 @@ def _check(check: Mapping, prior: Mapping, minutes: _Minutes, plate: Plate, miss
     }
 
 
-def _measure(measure: Mapping | None, plate: Plate, missing: set[str]) -> dict | None:
+def _measure(measure: Mapping | None, plate: Plate, missing: Counter[str]) -> dict | None:
     """The measure with its limits narrowed; ``band`` is the one that surely holds, or None to judge none."""
     if measure is None:
         return None
@@ -153,7 +155,7 @@ def _measure(measure: Mapping | None, plate: Plate, missing: set[str]) -> dict |
 
 
 def _remedy(
-    remedy: Mapping, prior: Mapping, minutes: _Minutes, constants: Mapping, plate: Plate, missing: set[str]
+    remedy: Mapping, prior: Mapping, minutes: _Minutes, constants: Mapping, plate: Plate, missing: Counter[str]
 ) -> dict:
     usd, wait, fits = _price(remedy.get("price"), constants, plate, missing)
     return {
@@ -169,7 +171,7 @@ def _remedy(
 
 
 def _price(
-    prices: list | None, constants: Mapping, plate: Plate, missing: set[str]
+    prices: list | None, constants: Mapping, plate: Plate, missing: Counter[str]
 ) -> tuple[float, float, bool | None]:
     """US dollars, minutes of waiting and whether a listed part fits (None: that hangs on the plate).
 

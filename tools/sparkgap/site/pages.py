@@ -15,7 +15,7 @@ EVERY = ("quantities.js", "plate.js")
 JUDGE = ("formulas.js", "verdict.js", "reading.js")
 SCRIPTS: dict[str, tuple[str, ...]] = {
     "front": (*EVERY, "intake.js", "front.js"),
-    "symptom": (*EVERY, *JUDGE, "belief.js", "plan.js", "gates.js", "job.js", "guide-cards.js", "guide.js"),
+    "symptom": (*EVERY, *JUDGE, "belief.js", "plan.js", "outlook.js", "gates.js", "job.js", "guide-cards.js", "guide.js"),
     "procedure": (*EVERY, *JUDGE, "calculator.js", "print.js"),
     "calculator": (*EVERY, "formulas.js", "calculator.js"),
 }
