@@ -25,9 +25,9 @@ def outlook(sm: Mapping, evidence: Mapping) -> dict:
     """Minutes to a proved repair: ``minutes`` on average, ``low`` to ``high`` in eight of ten, by ``courses``.
 
     ``share`` is the probability of the causes that these figures cover: those followed whose course ends in
-    their remedy. Without any the three figures are None. ``tools`` and ``parts`` are what the courses use, with
-    the probability that each is needed; ``then`` is what comes next after each answer of the act ranked first; ``ask_first`` the plate value for
-    which most of what does not depend on findings waits.
+    their remedy. Without any the three figures are None. ``tools`` and ``parts`` are what the courses use,
+    with the probability that each is needed; ``then`` is what comes next after each answer of the act ranked
+    first; ``ask_first`` the plate value for which most of the symptom waits.
     """
     space = Space(sm, evidence)
     start = space.start(evidence)

@@ -14,7 +14,6 @@ from .access import Accesses, Site
 from .belief import failed_remedies, joint, row, survives
 from .specialise import NORMAL
 
-
 _NO_PLACE = 1e9  # a must-come-first check that no list orders comes after those that one does
 
 

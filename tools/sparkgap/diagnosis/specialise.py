@@ -1,8 +1,8 @@
 """A compiled symptom, narrowed to one unit by its data plate.
 
 What surely does not apply drops out, what may apply stays in, and the plate values that would decide it are
-named in ``missing``, and the one for which most things wait in ``ask_first``. Weights become a prior that sums to one, minutes that depend on the plate become
-numbers.
+named in ``missing``, the one for which most things wait in ``ask_first``. Weights become a prior that sums to
+one, minutes that depend on the plate become numbers.
 """
 
 from __future__ import annotations
