@@ -88,8 +88,8 @@ def problems(job: Job) -> list[str]:
         if entry["kind"] == "answer":
             lines += _weights(f"log.{number}", entry)
     names = [photo["name"].casefold() for photo in job.get("photos", [])]
-    lines += [f"photos: two are named {name!r} (rename one)" for name in sorted({n for n in names if names.count(n) > 1})]
-    return lines
+    double = sorted({name for name in names if names.count(name) > 1})
+    return lines + [f"photos: two are named {name!r} (rename one)" for name in double]
 
 
 def _weights(where: str, entry: dict[str, Any]) -> list[str]:
