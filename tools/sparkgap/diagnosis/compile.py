@@ -27,6 +27,7 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
     checks = [c for c in symptom_checks(knowledge, symptom_id) if not clash(c.applies_to, symptom.applies_to)]
     remedies = [r for r in knowledge.remedies.values()
                 if set(r.ends) & set(faults) and not clash(r.applies_to, symptom.applies_to)]
+    foreign = {name for name, gate in knowledge.gates.items() if clash(gate.applies_to, symptom.applies_to)}
     return {
         "symptom": symptom_id,
         "title": symptom.title,
@@ -35,8 +36,9 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
         "weights": {"normal": symptom.weights.get("normal", number["weight_normal"]),
                     "other": symptom.weights.get("other", number["weight_other"])},
         "faults": [faults[name] for name in sorted(faults)],
-        "checks": [_check(knowledge, one, set(faults), symptom.first) for one in checks],
-        "remedies": [_remedy(knowledge, one, set(faults)) for one in sorted(remedies, key=lambda r: r.gid)],
+        "checks": [_without(foreign, _check(knowledge, one, set(faults), symptom.first)) for one in checks],
+        "remedies": [_without(foreign, _remedy(knowledge, one, set(faults)))
+                     for one in sorted(remedies, key=lambda r: r.gid)],
         "access": {name: {"open": a.open, "close": a.close, "inside": a.inside, "title": a.title}
                    for name, a in sorted(knowledge.access.items())},
         "gates": {name: {"title": g.title, "says": g.says, "how": g.how, "otherwise": g.otherwise,
@@ -95,6 +97,11 @@ def _act(knowledge: Knowledge, act: Act) -> dict[str, Any]:
         "gates": needed_gates(act, knowledge), "tools": _tools(act.tools), "why": act.why, "how": act.how,
         "never": act.never,
     }
+
+
+def _without(foreign: set[str], act: dict[str, Any]) -> dict[str, Any]:
+    """An act that serves several appliances, without the gates that are for another one."""
+    return {**act, "gates": [name for name in act["gates"] if name not in foreign]}
 
 
 def _minutes(knowledge: Knowledge, minutes: Minutes) -> float | dict[str, Any]:

@@ -64,6 +64,7 @@ def constant(convert: Converter, raw: dict, name: str, path: tuple) -> Constant:
 def gate(convert: Converter, raw: dict, name: str, path: tuple) -> Gate:
     """A safety gate."""
     return Gate(**_base(convert, raw, name, path), voided_by={"states": {}, "opens": [], **raw.get("voided_by", {})},
+                applies_to=convert.condition(raw.get("applies_to"), (*path, "applies_to")),
                 **_picked(raw, "says", "how", "otherwise", "who", "holds", "before", "hazard", "source"))
 
 

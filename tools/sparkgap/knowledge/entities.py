@@ -111,7 +111,8 @@ class Gate(Entity):
     """A safety gate: a condition that must hold, how to see that it does, and what to do when it does not.
 
     ``holds`` are the states that it secures. ``voided_by`` names further states and opened accesses after which it
-    must be asked for again. ``before`` maps a burner state to what the gate proves before it.
+    must be asked for again. ``before`` maps a burner state to what the gate proves before it, on the units of
+    ``applies_to``.
     """
 
     says: str = ""
@@ -121,6 +122,7 @@ class Gate(Entity):
     holds: dict[str, str] = field(default_factory=dict)
     voided_by: dict[str, Any] = field(default_factory=lambda: {"states": {}, "opens": []})
     before: dict[str, str] = field(default_factory=dict)
+    applies_to: Condition = ()
     hazard: str = ""
     source: str = ""
 

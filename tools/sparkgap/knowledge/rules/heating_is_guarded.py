@@ -1,7 +1,7 @@
 """An act that lights the burner or heats the water has every gate, and closes every access, marked for that.
 
-The gates say under ``before`` what each of them proves; of those that prove the same an act needs one. The accesses
-say under ``shut_for`` that they must be shut.
+The gates say under ``before`` what each of them proves; of those that prove the same an act needs one, unless they
+are all for other units. The accesses say under ``shut_for`` that they must be shut.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ def check(knowledge: Knowledge) -> Iterator[Problem]:
 def _gates(act: Act, state: str, knowledge: Knowledge) -> Iterator[Problem]:
     proving: dict[str, list[str]] = {}
     for name, gate in knowledge.gates.items():
-        if state in gate.before:
+        if state in gate.before and not clash(gate.applies_to, act.applies_to):
             proving.setdefault(gate.before[state], []).append(name)
     needed = needed_gates(act, knowledge)
     for what, names in proving.items():
