@@ -685,5 +685,7 @@
     }, plan(sm, evidence));
   }
 
-  Sparkgap.plan = { plan: plan, guide: guide, Space: Space, options: options };
+  Sparkgap.plan = {
+    plan: plan, guide: guide, Space: Space, options: options, estimate: estimate, depthOf: depthOf
+  };
 })();
