@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from . import __version__
-from .commands import build, calc, card, check, guide, intake
+from .commands import build, calc, card, check, guide, intake, learn
 from .commands.common import Refused
 
 _COMMANDS = {
@@ -18,6 +18,7 @@ _COMMANDS = {
     "guide": (guide, "what is likely and what to do next"),
     "calc": (calc, "run a calculator"),
     "card": (card, "one procedure as a job card"),
+    "learn": (learn, "fault weights from closed jobs, as a change of kb/"),
 }
 
 
@@ -54,11 +55,11 @@ def _parse(arguments: list[str]) -> argparse.Namespace:
     """The options; a list of names may go on after an option, where argparse alone stops."""
     top = parser()
     options, more = top.parse_known_args(arguments)
-    rest = {"calc": "inputs", "check": "paths"}.get(options.command)
+    rest = {"calc": "inputs", "check": "paths", "learn": "jobs"}.get(options.command)
     if more and (rest is None or any(one.startswith("-") for one in more)):
         top.error(f"unrecognized arguments: {' '.join(more)}")
     if more:
-        kind = Path if rest == "paths" else str
+        kind = str if rest == "inputs" else Path
         setattr(options, rest, [*getattr(options, rest), *map(kind, more)])
     return options
 

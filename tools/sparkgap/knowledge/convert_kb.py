@@ -175,7 +175,7 @@ def symptom(convert: Converter, raw: dict) -> Symptom:
     return Symptom(**_base(convert, raw, raw["id"], ()), also=also,
                    applies_to=convert.condition(raw.get("applies_to"), ("applies_to",)),
                    **_picked(raw, "system", "summary", "phrases", "weights", "faults", "source", "first",
-                             "mistaken_for", "normal"))
+                             "mistaken_for", "normal", "learned"))
 
 
 def calculator(convert: Converter, raw: dict) -> Calculator:

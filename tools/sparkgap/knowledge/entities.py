@@ -234,7 +234,10 @@ class Also:
 
 @dataclass
 class Symptom(Entity):
-    """What the unit does wrong, as anyone can observe it."""
+    """What the unit does wrong, as anyone can observe it.
+
+    ``learned`` says which closed jobs its weights have counted, and keeps the weights judged before them.
+    """
 
     system: str = ""
     applies_to: Condition = ()
@@ -247,3 +250,4 @@ class Symptom(Entity):
     first: tuple[str, ...] = ()
     mistaken_for: dict[str, str] = field(default_factory=dict)
     normal: str = ""
+    learned: dict[str, Any] = field(default_factory=dict)

@@ -19,6 +19,7 @@ LIMITS: dict[str, tuple[float, float]] = {
     **dict.fromkeys(("weight_normal", "weight_other", "replaced_before", "conflict_ratio"), _RATIO),
     **dict.fromkeys(("call_minutes", "back_minutes"), _MINUTES),
     "shop_rate": (0.0, 100_000.0), "look_ahead": (0.0, 3.0), "look_ahead_limit": (0.0, 1e9),
+    "learn_prior_jobs": (0.0, 100_000.0),
 }
 
 

@@ -20,6 +20,8 @@ def check(knowledge: Knowledge) -> Iterator[Problem]:
         yield from look.all("check", symptom.first, symptom, "first")
         for name, also in symptom.also.items():
             yield from look.one("check", also.ask, symptom.at("also", name, "ask"))
+        judged = symptom.learned.get("judged", {})
+        yield from look.one("source", judged.get("source", ""), symptom.at("learned", "judged", "source"))
     for fault in knowledge.faults.values():
         yield from look.all("fault", fault.caused_by, fault, "caused_by")
     for access in knowledge.access.values():
