@@ -19,11 +19,14 @@ from .entities import (
     Gate,
     Part,
     PlateValue,
+    Refusal,
+    Sign,
     Source,
     Symptom,
     Table,
     Tool,
     Unit,
+    Words,
 )
 from .model import Knowledge
 
@@ -107,8 +110,25 @@ def part(convert: Converter, raw: dict, name: str, path: tuple) -> Part:
 
 def emergency(convert: Converter, raw: dict, name: str, path: tuple) -> Emergency:
     """An emergency."""
-    return Emergency(**_base(convert, raw, name, path),
+    return Emergency(**_base(convert, raw, name, path), signs=_signs(raw),
                      **_picked(raw, "phrases", "now", "call", "before", "hazard"))
+
+
+def refusal(convert: Converter, raw: dict, name: str, path: tuple) -> Refusal:
+    """A refusal."""
+    return Refusal(**_base(convert, raw, name, path), signs=_signs(raw),
+                   **_picked(raw, "phrases", "why", "instead", "hazard"))
+
+
+def _signs(raw: dict) -> tuple[Sign, ...]:
+    return tuple(Sign(tuple(map(tuple, one["all"])), tuple(one.get("none", ())), one.get("within", Sign.within))
+                 for one in raw.get("signs", ()))
+
+
+def words(convert: Converter, raw: dict) -> Words:
+    """The owners' words."""
+    return Words(raw.get("synonyms", {}), raw.get("systems", {}), raw.get("groups", {}),
+                 tuple(raw.get("common", "").split()), convert.below(()))
 
 
 def fault_page(convert: Converter, raw: dict, knowledge: Knowledge) -> None:
@@ -209,5 +229,5 @@ def _example_amounts(convert: Converter, examples: tuple, inputs: dict, outputs:
 
 MAPPINGS: dict[str, Callable] = {
     "sources": source, "gates": gate, "access": access, "tools": tool, "parts": part,
-    "emergencies": emergency, "constants": constant, "plate": plate_value,
+    "emergencies": emergency, "refusals": refusal, "constants": constant, "plate": plate_value,
 }

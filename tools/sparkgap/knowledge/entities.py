@@ -182,15 +182,50 @@ class Part(Entity):
     note: str = ""
 
 
+@dataclass(frozen=True)
+class Sign:
+    """Said sideways: one expression of each group of ``all`` within so many words, and none of ``none`` near them.
+
+    "@name" in a group stands for the expressions of a group or synonym of kb/words.yaml.
+    """
+
+    all: tuple[tuple[str, ...], ...]
+    none: tuple[str, ...] = ()
+    within: int = 20
+
+
 @dataclass
 class Emergency(Entity):
-    """Danger: the phrases it is told in, what to do now, whom to call, what must hold before diagnosis."""
+    """Danger: how it is told, what to do now, whom to call, what must hold before diagnosis."""
 
     phrases: tuple[str, ...] = ()
+    signs: tuple[Sign, ...] = ()
     now: tuple[str, ...] = ()
     call: str = ""
     before: tuple[str, ...] = ()
     hazard: str = ""
+
+
+@dataclass
+class Refusal(Entity):
+    """A request that would hurt someone: how it is told, why it is refused, and the right way."""
+
+    phrases: tuple[str, ...] = ()
+    signs: tuple[Sign, ...] = ()
+    why: str = ""
+    instead: tuple[str, ...] = ()
+    hazard: str = ""
+
+
+@dataclass(frozen=True)
+class Words:
+    """The words that owners use: synonyms by concept, expressions by system, groups for signs, common words."""
+
+    synonyms: dict[str, list[str]] = field(default_factory=dict)
+    systems: dict[str, list[str]] = field(default_factory=dict)
+    groups: dict[str, list[str]] = field(default_factory=dict)
+    common: tuple[str, ...] = ()
+    places: dict[tuple, Place] = field(default_factory=dict, repr=False)
 
 
 @dataclass

@@ -27,19 +27,22 @@ from .entities import (
     Gate,
     Part,
     PlateValue,
+    Refusal,
+    Sign,
     Source,
     Symptom,
     Table,
     Term,
     Tool,
     Unit,
+    Words,
 )
 
 __all__ = [
     "Access", "Act", "Also", "Amount", "Answer", "Band", "CalcInput", "CalcOutput", "CalcStep", "Calculator",
     "Check", "Condition", "Constant", "Emergency", "Entity", "Example", "Fault", "FaultPage", "Fit", "Gate",
-    "Knowledge", "Minutes", "Part", "Placement", "PlateValue", "Procedure", "Remedy", "Source", "Symptom",
-    "Table", "Term", "Tolerance", "Tool", "Unit",
+    "Knowledge", "Minutes", "Part", "Placement", "PlateValue", "Procedure", "Refusal", "Remedy", "Sign", "Source",
+    "Symptom", "Table", "Term", "Tolerance", "Tool", "Unit", "Words",
 ]
 
 
@@ -64,6 +67,8 @@ class Knowledge:
     tools: dict[str, Tool] = field(default_factory=dict)
     parts: dict[str, Part] = field(default_factory=dict)
     emergencies: dict[str, Emergency] = field(default_factory=dict)
+    refusals: dict[str, Refusal] = field(default_factory=dict)
+    words: Words = field(default_factory=Words)
     units: dict[str, Unit] = field(default_factory=dict)
     faults: dict[str, Fault] = field(default_factory=dict)
     fault_pages: dict[str, FaultPage] = field(default_factory=dict)

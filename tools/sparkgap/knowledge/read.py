@@ -23,7 +23,8 @@ from .text import placements, split_front_matter
 from .yaml_reader import MAX_BYTES, Document, read_yaml
 
 # The order matters: conditions need the plate, everything needs nothing that comes later.
-_MAPPINGS = ("plate", "sources", "constants", "gates", "access", "tools", "parts", "emergencies")
+_MAPPINGS = ("plate", "sources", "constants", "gates", "access", "tools", "parts", "emergencies", "refusals")
+_OPTIONAL = ("refusals",)  # knowledge without this file is whole
 _FOLDERS = {"tables": "table", "units": "unit", "calculators": "calculator", "symptoms": "symptom", "faults": "faults"}
 _HOMES = f"the folders are {', '.join(f'kb/{folder}' for folder in _FOLDERS)}; names end in .yaml"
 
@@ -82,6 +83,7 @@ class _Reader:
         self._overall()
         for name in _MAPPINGS:
             self._mapping(name)
+        self._words()
         for folder, schema in _FOLDERS.items():
             for path in self._files(f"kb/{folder}", "*.yaml"):
                 self._document(path, schema)
@@ -124,7 +126,7 @@ class _Reader:
 
     def _strays(self) -> None:
         """YAML that stands where nothing reads it would be missed in silence."""
-        known = {f"kb/{name}.yaml" for name in ("knowledge", *_MAPPINGS)}
+        known = {f"kb/{name}.yaml" for name in ("knowledge", "words", *_MAPPINGS)}
         for path in (*self._files("kb", "*.y*ml"), *self._files("procedures", "*.y*ml")):
             shown = self._shown(path)
             read = shown.endswith(".yaml") and (shown in known or shown.split("/")[1] in _FOLDERS)
@@ -160,7 +162,7 @@ class _Reader:
     def _drop(self, shown: str, kind: str, data: Any = None) -> None:
         """Remember a file that is left out, and what it would have declared."""
         self.knowledge.dropped.add(shown)
-        if kind not in (*_MAPPINGS, "faults"):
+        if kind not in (*_MAPPINGS, "words", "faults"):
             self.knowledge.broken.add(Path(shown).stem)
             return
         declared = data.get("faults") if kind == "faults" and isinstance(data, dict) else data
@@ -178,8 +180,18 @@ class _Reader:
         if document:
             self.knowledge.title, self.knowledge.demo = document.data["title"], document.data["demo"]
 
+    def _words(self) -> None:
+        """The owners' words; knowledge without them is whole."""
+        path = self.root / "kb/words.yaml"
+        document = self._yaml(path, "words") if os.path.lexists(path) else None
+        if document:
+            self.knowledge.words = convert_kb.words(self._converter(document), document.data)
+
     def _mapping(self, name: str) -> None:
-        document = self._yaml(self.root / f"kb/{name}.yaml", name)
+        path = self.root / f"kb/{name}.yaml"
+        if name in _OPTIONAL and not os.path.lexists(path):
+            return
+        document = self._yaml(path, name)
         if document is None:
             return
         convert = self._converter(document)

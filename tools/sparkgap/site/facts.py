@@ -12,7 +12,8 @@ from typing import Any
 from ..knowledge import load
 from ..knowledge.model import Check, Knowledge, Remedy, Tolerance
 
-SHARED = ("plate", "constants", "tables", "sources", "gates", "access", "tools", "parts", "emergencies", "units")
+SHARED = ("plate", "constants", "tables", "sources", "gates", "access", "tools", "parts", "emergencies", "refusals",
+          "units")
 _HELD: dict[str, Facts] = {}
 _READY: dict[str, Facts] = {}
 _NOT_MEANING = {"place", "places", "placements", "body", "body_line", "tolerances", "checks", "remedies"}

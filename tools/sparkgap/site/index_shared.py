@@ -134,3 +134,10 @@ def stop(facts: Facts, env: Any) -> list[Any]:
                              el("h3", "Before anyone works on it") if item.before else None,
                              listing(list(item.before), "before"), cls="emergency"))
     return found
+
+
+def refusals(facts: Facts, env: Any) -> list[Any]:
+    """What is refused in the order of the file: why, and the right way."""
+    return [section(f"refusal-{name}", item.title, prose(item.why), el("h3", "The right way"),
+                    el("ol", [el("li", step) for step in item.instead]), cls="entry")
+            for name, item in facts.knowledge.refusals.items()]

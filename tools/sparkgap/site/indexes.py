@@ -54,6 +54,7 @@ INDEXES: dict[str, Index] = {
     "gates": Index(index_shared.gates, _with_users("gate", "gates", "sources")),
     "sources": Index(index_shared.sources, _with_users("source", "sources", "constants")),
     "units": Index(index_shared.units, lambda f: [f.knowledge.units, f.knowledge.plate, f.knowledge.sources]),
+    "refusals": Index(index_shared.refusals, lambda f: [f.knowledge.refusals]),
     "stop": Index(index_shared.stop, lambda f: [f.knowledge.emergencies]),
 }
 

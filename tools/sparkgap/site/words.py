@@ -5,15 +5,11 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from .. import names
 from ..knowledge.model import Act, Amount, Band, Condition, Knowledge, Minutes
 from ..quantities import QUANTITIES, QuantityError, format_quantity, parse_quantity
 
-SYSTEMS = {
-    "water-heating": "Water heating", "space-heating": "Space heating", "refrigeration": "Refrigeration",
-    "cooking": "Cooking", "lp-gas": "LP gas", "12-v-power": "12 V power", "120-v-power": "120 V power",
-    "fresh-water": "Fresh water", "waste-water": "Waste water", "cooling": "Cooling",
-    "body-and-chassis": "Body and chassis",
-}
+SYSTEMS, system_title = names.SYSTEMS, names.system_title
 QUALIFICATIONS = {
     "owner": "Owner", "technician": "Technician", "gas-qualified": "Qualified for gas",
     "electrical-qualified": "Qualified for mains power",
@@ -27,11 +23,6 @@ HAZARDS = {
     "gas": "Gas", "burn": "Burn", "mains": "Mains power", "stored-energy": "Stored energy", "water": "Water",
     "battery": "Battery", "vehicle": "Vehicle", "combustion-products": "Combustion products",
 }
-
-
-def system_title(system: str) -> str:
-    """The system as people say it."""
-    return SYSTEMS.get(system, system.replace("-", " ").capitalize())
 
 
 def amount(value: Amount | None) -> str:

@@ -25,10 +25,12 @@ from . import (
     references_known,
     tools_measure,
     variants_match,
+    words_fit,
 )
 
 RULES = (
     references_known,
+    words_fit,
     tools_measure,
     numbers_have_sources,
     constants_fit,
