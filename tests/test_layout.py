@@ -16,7 +16,7 @@ TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "kb", "procedures", "sche
 GENERATED = re.compile(
     r"(^|/)(__pycache__|_build|\.doctrees|\.sparkgap|\.pytest_cache|\.hypothesis|node_modules|[^/]*\.egg-info)/"
     r"|\.(pyc|pdf|map|orig|rej)$|\.min\.(js|css)$"
-    r"|(^|/)(objects\.inv|searchindex\.js|sparkgap-data\.js|calculators\.js)$")
+    r"|(^|/)(objects\.inv|searchindex\.js|sparkgap-data\.js|intake-data\.js|calculators\.js)$")
 # Put together from pieces, so that this file does not name what it forbids.
 HOSTS = [".".join(parts) for parts in (
     ("pypi", "org"), ("pythonhosted", "org"), ("npmjs", "org"), ("npmjs", "com"), ("unpkg", "com"),

@@ -148,7 +148,7 @@ def test_what_scripts_read_closes_no_script(site, pages):
     ]
     assert len(blocks) >= 2
     assert all("<" not in text and json.loads(text) for text in blocks)
-    for name in ("sparkgap-data.js", "calculators.js"):
+    for name in ("sparkgap-data.js", "intake-data.js", "calculators.js"):
         text = (site.out / "_static" / name).read_text("utf-8")
         assert "evil()" in text and "</script" not in text and "<!--" not in text, name
 

@@ -1,170 +1,450 @@
-// From the owner's words to danger, symptoms and facts: the twin of tools/sparkgap/intake, same scores.
+// From the owner's words to danger, refusals, symptoms and facts: the twin of tools/sparkgap/intake, same scores.
 (function () {
   "use strict";
   var Sparkgap = (globalThis.Sparkgap = globalThis.Sparkgap || {});
+  var REACH = 4, GAP = "..", SPAN = 3, SHORTEST = 4, SHARED = 0.4, RESPELLED = 0.75;
+  var PAIR = 0.28, WEAK = { "": 1, "no ": 0.7, "ok ": 0.3 };
+  var BEST = 0.95, LEAST = 0.73, BEHIND = 0.3, FOREIGN = 0.4, BESIDE = 0.5, UNKNOWN = [1, [], []], REASONS = 5;
 
-  function set(list) {
-    var found = Object.create(null);
-    list.split(" ").forEach(function (word) { found[word] = true; });
-    return found;
-  }
-
-  var STOP = set(
-    "a an and are as at be been but by can do does for from get gets got had has have i if in is it its it's just " +
-    "me my of on or our so that the their them then there they this to too up us was we what when which while " +
-    "who will with would you your please hello hi thanks also very really about after before because now still");
-  var NEGATIONS = set(
-    "no not without isn't isnt aren't arent wasn't wasnt doesn't doesnt don't dont didn't didnt can't cant cannot");
-  var FILLERS = set("a an any the really actually even of");
-  var ENDINGS = ["ings", "ing", "edly", "ed", "ers", "ies", "es", "s", "ly"];
-  var NEAR = 0.6, FLOOR = 0.8, GAP = 4, COVER = 0.8;
+  // --- words -----------------------------------------------------------------------------------------------
 
   function plain(text) {
     return text.toLowerCase().replace(/\u2019/g, "'").normalize("NFKD").replace(/[\u0300-\u036f]/g, "");
   }
 
-  function cutWords(text) { return text.match(/[a-z0-9]+(?:'[a-z]+)?/g) || []; }
-
-  function words(text) { return cutWords(plain(text)); }
-
-  function clauses(text) { return plain(text).split(/[.,;:!?()\n]+/).map(cutWords); }
-
-  function stem(word) {
-    for (var i = 0; i < ENDINGS.length; i++) {
-      var ending = ENDINGS[i];
-      if (word.endsWith(ending) && word.length - ending.length >= 3) {
-        word = word.slice(0, word.length - ending.length);
-        break;
-      }
-    }
-    var last = word.slice(-1);
-    if (word.length > 3 && last === word.slice(-2, -1) && "aeiou".indexOf(last) < 0) word = word.slice(0, -1);
-    return word.length > 4 && word.endsWith("e") ? word.slice(0, -1) : word;
+  function words(text) {
+    return (plain(text).match(/[a-z0-9]+(?:'[a-z]+)?/g) || []).map(function (word) {
+      return word.replace(/'(?:s|ll|d|re|ve|m)$/, "").replace("'", "");
+    });
   }
 
-  function terms(text) {
-    return words(text).filter(function (word) { return !(word in STOP); }).map(stem);
+  // [{word, stem, clause}]: punctuation ends a clause, and so does a word that turns.
+  function cut(text, lists) {
+    var found = [], clause = 0;
+    plain(text).split(/[.,;:!?()\n]+/).forEach(function (part) {
+      clause += 1;
+      words(part).forEach(function (word) {
+        if (lists.turns.has(word)) clause += 1;
+        found.push({ word: word, stem: stem(word), clause: clause });
+      });
+    });
+    return found;
+  }
+
+  function stem(word) {
+    var end = word.slice(-2);
+    if (word.slice(-1) === "s" && end !== "ss" && end !== "us" && end !== "is" && word.length > 3) word = word.slice(0, -1);
+    var ending = ["ing", "ed", "ly"].find(function (e) { return word.endsWith(e) && word.length - e.length >= 3; });
+    if (ending) word = word.slice(0, word.length - ending.length);
+    var last = word.slice(-1), before = word.slice(-2, -1);
+    if (word.length > 3 && last === before && "bdgmnprt".indexOf(last) >= 0) word = word.slice(0, -1);
+    last = word.slice(-1);
+    before = word.slice(-2, -1);
+    if (word.length > 3 && last === "e" && "aeiou".indexOf(before) < 0) word = word.slice(0, -1);
+    last = word.slice(-1);
+    before = word.slice(-2, -1);
+    return word.length > 2 && last === "y" && "aeou".indexOf(before) < 0 ? word.slice(0, -1) + "i" : word;
   }
 
   function grams(word) {
-    var marked = "<" + word + ">", seen = {};
-    for (var i = 0; i < marked.length - 1; i++) seen[marked.slice(i, i + 2)] = true;
-    return Object.keys(seen).sort();
+    var marked = "<" + word + ">", seen = new Set();
+    for (var i = 0; i < marked.length - 1; i++) seen.add(marked.slice(i, i + 2));
+    return Array.from(seen).sort();
   }
 
-  function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
-
-  function unique(list) {
-    var seen = Object.create(null);
-    return list.filter(function (item) {
-      if (item in seen) return false;
-      seen[item] = true;
-      return true;
-    });
-  }
-
-  var LETTERS = Object.create(null);
-
-  // Each word as the known term that it means; a word is looked up once however often it is said.
-  function allSpelled(cut, known) {
-    var letters = [], meant = Object.create(null);
-    known.forEach(function (term) {
-      if (term.indexOf(" ") < 0) letters.push([term, LETTERS[term] || (LETTERS[term] = grams(term))]);
-    });
-    return cut.map(function (word) { return meant[word] || (meant[word] = spelled(word, letters)); });
-  }
-
-  function spelled(word, letters) {
-    if (word.length < 4 || letters.some(function (one) { return one[0] === word; })) return [word, 1];
-    var mine = grams(word), best = "", share = 0;
-    letters.forEach(function (one) {
-      var term = one[0], theirs = one[1], common = 0;
-      if (Math.abs(term.length - word.length) > 2) return;
-      mine.forEach(function (gram) { if (theirs.indexOf(gram) >= 0) common += 1; });
-      var alike = (2 * common) / (mine.length + theirs.length);
-      if (alike >= NEAR && (alike > share || (alike === share && term < best))) { best = term; share = alike; }
-    });
-    return [best, share];
-  }
-
-  function symptoms(cut, index) {
-    var known = index.terms, alike = Object.create(null), scores = Object.create(null), because = Object.create(null);
-    var found = allSpelled(cut, Object.keys(known));
-    found.forEach(function (pair) { alike[pair[0]] = pair[1]; });
-    var pairs = [];
-    for (var i = 0; i + 1 < found.length; i++) pairs.push(found[i][0] + " " + found[i + 1][0]);
-    var single = found.map(function (pair) { return pair[0]; }).filter(function (word) { return word; });
-    unique(single).concat(unique(pairs)).forEach(function (term) {
-      if (!has(known, term)) return;
-      Object.keys(known[term]).forEach(function (name) {
-        scores[name] = (scores[name] || 0) + known[term][name] * (term in alike ? alike[term] : 1);
-        (because[name] = because[name] || []).push(term);
-      });
-    });
-    return Object.keys(scores)
-      .filter(function (name) { return scores[name] >= FLOOR; })
-      .sort(function (a, b) { return scores[b] - scores[a] || (a < b ? -1 : 1); })
-      .map(function (name) {
-        var one = index.symptoms[name];
-        return { id: name, title: one.title, url: one.url, score: scores[name], because: because[name] };
-      });
-  }
-
-  // For each word of a clause whether it is denied: "no smell", "isn't any smell".
-  function denied(part) {
+  // For each word whether a danger that begins there is taken back: "no smell", "isn't any smell of gas".
+  function denied(said, lists) {
     var negated = false;
-    return part.map(function (word) {
-      var before = negated;
-      negated = word in NEGATIONS || (negated && word in FILLERS);
-      return before;
+    return said.map(function (one, at) {
+      if (at && one.clause !== said[at - 1].clause) negated = false;
+      var result = negated, next = said[at + 1];
+      var carried = lists.fillers.has(one.word) || lists.carriers.has(one.word) ||
+        (next !== undefined && lists.carriers.has(next.word));
+      negated = lists.denials.has(one.word) || (negated && carried);
+      return result;
     });
   }
 
-  // The words, those that are in no list respelled as the danger word that they are near.
-  function heard(cut, index) {
-    var known = Object.create(null);
-    Object.keys(index.emergencies).forEach(function (name) {
-      index.emergencies[name].phrases.forEach(function (phrase) {
-        phrase.terms.forEach(function (term) { known[term[0]] = true; });
+  // --- spelling --------------------------------------------------------------------------------------------
+
+  function speller(known, common) {
+    var right = new Set(known.concat(common)), byGram = new Map(), size = [], met = new Map();
+    known.forEach(function (word, number) {
+      var mine = grams(word);
+      size.push(mine.length);
+      mine.forEach(function (gram) {
+        if (byGram.has(gram)) byGram.get(gram).push(number);
+        else byGram.set(gram, [number]);
       });
     });
-    var strange = cut.filter(function (word) { return !(word in known) && !has(index.terms, word); });
-    var meant = Object.create(null);
-    allSpelled(strange, Object.keys(known)).forEach(function (pair, i) { meant[strange[i]] = pair[0]; });
-    return cut.map(function (word) { return meant[word] || word; });
-  }
+    var shared = new Uint16Array(known.length);
 
-  // Whether enough of a phrase is said, near together, in any order, and not denied just before.
-  function said(phrase, cut, no) {
-    var whole = 0;
-    phrase.forEach(function (term) { whole += term[1]; });
-    return cut.some(function (word, start) {
-      if (no[start] || !phrase.some(function (term) { return term[0] === word; })) return false;
-      var nearby = cut.slice(start, start + phrase.length + GAP), weight = 0, count = 0;
-      phrase.forEach(function (term) {
-        if (nearby.indexOf(term[0]) >= 0) { weight += term[1]; count += 1; }
+    function nearest(word) {
+      var mine = grams(word), touched = [], best = "", least = 0, most = 0, allowed = word.length < 7 ? 1 : 2;
+      mine.forEach(function (gram) {
+        (byGram.get(gram) || []).forEach(function (number) {
+          if (!shared[number]) touched.push(number);
+          shared[number] += 1;
+        });
       });
-      return count >= Math.min(2, phrase.length) && weight >= COVER * whole;
+      touched.sort(function (a, b) { return a - b; }).forEach(function (number) {
+        var other = known[number], alike = (2 * shared[number]) / (mine.length + size[number]);
+        shared[number] = 0;
+        if (alike < SHARED || other.length < SHORTEST || Math.abs(other.length - word.length) > allowed) return;
+        var apart = distance(word, other, allowed);
+        if (apart <= allowed && (!best || apart < least || (apart === least && alike > most))) {
+          best = other;
+          least = apart;
+          most = alike;
+        }
+      });
+      return best;
+    }
+
+    return function (word) {
+      if (right.has(word) || word.length < SHORTEST || /[0-9]/.test(word)) return word;
+      if (!met.has(word)) met.set(word, nearest(word));
+      return met.get(word);
+    };
+  }
+
+  // Letters left out, put in, changed or swapped with a neighbour, at most allowed + 1.
+  function distance(one, other, allowed) {
+    var older, before = [], row = [];
+    for (var k = 0; k <= other.length; k++) row.push(k);
+    for (var i = 1; i <= one.length; i++) {
+      older = before;
+      before = row;
+      row = [i];
+      for (var j = 1; j <= other.length; j++) {
+        var differs = one[i - 1] === other[j - 1] ? 0 : 1;
+        var cost = Math.min(before[j] + 1, row[j - 1] + 1, before[j - 1] + differs);
+        if (i > 1 && j > 1 && one[i - 1] === other[j - 2] && one[i - 2] === other[j - 1]) {
+          cost = Math.min(cost, older[j - 2] + 1);
+        }
+        row.push(cost);
+      }
+      if (Math.min.apply(null, row) > allowed) return allowed + 1;
+    }
+    return row[row.length - 1];
+  }
+
+  // --- expressions -----------------------------------------------------------------------------------------
+
+  function finder(expressions) {
+    var byFirst = new Map();
+    Array.from(new Set(expressions)).sort().forEach(function (one) {
+      var parts = one.split(" ");
+      if (byFirst.has(parts[0])) byFirst.get(parts[0]).push([one, parts]);
+      else byFirst.set(parts[0], [[one, parts]]);
+    });
+    // For each expression that is said: [first word, word after the last] of every place.
+    return function (stems) {
+      var found = new Map();
+      stems.forEach(function (word, at) {
+        (byFirst.get(word) || []).forEach(function (candidate) {
+          var end = fits(stems, at, candidate[1]);
+          if (!end) return;
+          if (found.has(candidate[0])) found.get(candidate[0]).push([at, end]);
+          else found.set(candidate[0], [[at, end]]);
+        });
+      });
+      return found;
+    };
+  }
+
+  function fits(stems, at, parts) {
+    var gap = 0;
+    for (var i = 0; i < parts.length; i++) {
+      if (parts[i] === GAP) {
+        gap = SPAN;
+        continue;
+      }
+      while (gap && at < stems.length && stems[at] !== parts[i]) {
+        at += 1;
+        gap -= 1;
+      }
+      if (at >= stems.length || stems[at] !== parts[i]) return 0;
+      at += 1;
+      gap = 0;
+    }
+    return at;
+  }
+
+  // --- features --------------------------------------------------------------------------------------------
+
+  // For each word whether it is denied or said to be sound.
+  function states(said, lists) {
+    var sound = new Set(), left = 0, clause = 0;
+    said.forEach(function (one) { if (lists.sound.has(one.word)) sound.add(one.clause); });
+    said.forEach(function (one) { if (lists.negations.has(one.word)) sound.delete(one.clause); });
+    return said.map(function (one) {
+      if (one.clause !== clause) {
+        left = 0;
+        clause = one.clause;
+      }
+      var state = left ? "no " : sound.has(one.clause) ? "ok " : "";
+      if (lists.negations.has(one.word)) left = REACH;
+      else if (left && !lists.stop_words.has(one.word)) left -= 1;
+      return state;
     });
   }
 
-  function emergencies(parts, index) {
-    var cut = [], no = [], found = [];
-    parts.forEach(function (part) {
-      cut = cut.concat(part.map(stem));
-      no = no.concat(denied(part));
+  // The terms in order, concepts in the place of their expressions, the longest first.
+  function terms(said, stems, ready) {
+    var state = states(said, ready.lists), starts = new Map(), found = [], at = 0;
+    ready.concepts(stems).forEach(function (places, expression) {
+      var name = ready.index.concepts[expression];
+      places.forEach(function (place) {
+        var held = starts.get(place[0]);
+        if (!held || place[1] > held[0] || (place[1] === held[0] && name > held[1])) starts.set(place[0], [place[1], name]);
+      });
     });
-    cut = heard(cut, index);
-    Object.keys(index.emergencies).forEach(function (name) {
-      var one = index.emergencies[name];
-      var phrase = one.phrases.find(function (p) { return said(p.terms, cut, no); });
-      if (phrase) {
-        found.push({ id: name, title: one.title, now: one.now, call: one.call, because: phrase.said,
-          url: "kb/stop.html#emergency-" + name });
+    while (at < said.length) {
+      var start = starts.get(at), end = start ? start[0] : at + 1, name = start ? start[1] : stems[at];
+      var word = said[at].word;
+      var idle = ready.lists.stop_words.has(word) || ready.lists.negations.has(word) || /^[0-9]+$/.test(word) || !name;
+      if (start || !idle) {
+        var sure = 1;
+        for (var i = at; i < end; i++) if (stems[i] !== said[i].stem) sure = RESPELLED;
+        found.push({ name: name, state: state[at], sure: sure, first: at, last: end, clause: said[at].clause });
+      }
+      at = end;
+    }
+    return found;
+  }
+
+  // Each feature once, with its greatest weight: Map(feature -> [weight, first word, word after the last]).
+  function features(list) {
+    var once = new Map();
+    function put(feature, weight, first, last) {
+      var held = once.get(feature);
+      if (!held) once.set(feature, [weight, first, last]);
+      else if (weight > held[0]) { held[0] = weight; held[1] = first; held[2] = last; }
+    }
+    list.forEach(function (one) {
+      if (one.state) put(one.state + one.name, one.sure, one.first, one.last);
+      put(one.name, one.sure * WEAK[one.state], one.first, one.last);
+    });
+    for (var i = 0; i + 1 < list.length; i++) {
+      var a = list[i], b = list[i + 1];
+      if (a.clause === b.clause) {
+        put((a.state === b.state ? a.state : "") + a.name + "+" + b.name, PAIR * a.sure * b.sure, a.first, b.last);
+      }
+    }
+    return once;
+  }
+
+  function isPair(feature) { return feature.indexOf("+") >= 0; }
+
+  // --- danger ----------------------------------------------------------------------------------------------
+
+  function resolved(signs, groups) {
+    function spread(list) {
+      return [].concat.apply([], list.map(function (e) { return e[0] === "@" ? groups[e.slice(1)] : [e]; }));
+    }
+    return signs.map(function (sign) {
+      return { said: sign.said, all: sign.all.map(spread), none: spread(sign.none), within: sign.within };
+    });
+  }
+
+  function byPlace(a, b) { return a[0] - b[0] || a[1] - b[1]; }
+
+  // The words by which a sign is recognised, "" when it is not.
+  function because(sign, said, places, no) {
+    var groups = [];
+    for (var g = 0; g < sign.all.length; g++) {
+      var here = [];
+      sign.all[g].forEach(function (e) {
+        (places.get(e) || []).forEach(function (place) { if (!no[place[0]]) here.push(place); });
+      });
+      if (!here.length) return "";
+      groups.push(here.sort(byPlace));
+    }
+    var against = [].concat.apply([], sign.none.map(function (e) { return places.get(e) || []; }));
+    var starts = [].concat.apply([], groups).sort(byPlace);
+    for (var s = 0; s < starts.length; s++) {
+      var start = starts[s][0];
+      var picked = groups.map(function (list) {
+        return list.find(function (place) { return place[0] >= start && place[0] <= start + sign.within; });
+      });
+      if (picked.indexOf(undefined) >= 0) continue;
+      if (against.some(function (place) { return Math.abs(place[0] - start) <= sign.within; })) continue;
+      return sign.said || told(picked, said).join(" … ");
+    }
+    return "";
+  }
+
+  // The words of places, each place once, in their order.
+  function told(places, said) {
+    var seen = new Set();
+    return places.slice().sort(byPlace).filter(function (place) {
+      var key = place[0] + " " + place[1];
+      return !seen.has(key) && seen.add(key);
+    }).map(function (place) {
+      return said.slice(place[0], place[1]).map(function (one) { return one.word; }).join(" ");
+    });
+  }
+
+  function heard(kind, said, places, ready) {
+    var no = denied(said, ready.lists), found = [];
+    ready.signs[kind].forEach(function (entry) {
+      for (var i = 0; i < entry[1].length; i++) {
+        var why = because(entry[1][i], said, places, no);
+        if (why) return found.push([entry[0], why]);
       }
     });
     return found;
   }
+
+  // --- ranking ---------------------------------------------------------------------------------------------
+
+  function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
+
+  function lookup(ready, feature) { return has(ready.index.terms, feature) ? ready.index.terms[feature] : UNKNOWN; }
+
+  var KEPT = new WeakMap();
+
+  // An index made ready, once: the same one serves any number of complaints.
+  function prepare(index) {
+    if (KEPT.has(index)) return KEPT.get(index);
+    var ready = { index: index, lists: {}, signs: {}, systems: new Map(), speaking: new Map() };
+    Object.keys(index.words).forEach(function (name) { ready.lists[name] = new Set(index.words[name]); });
+    index.systems.forEach(function (one) { one.names.forEach(function (e) { ready.systems.set(e, one.id); }); });
+    var watched = new Set(), known = new Set();
+    ["emergencies", "refusals"].forEach(function (kind) {
+      ready.signs[kind] = Object.keys(index[kind]).map(function (name) {
+        var signs = resolved(index[kind][name].signs, index.groups);
+        signs.forEach(function (sign) { sign.all.concat([sign.none]).forEach(function (l) { l.forEach(function (e) { watched.add(e); }); }); });
+        return [name, signs];
+      });
+    });
+    var naming = Array.from(ready.systems.keys()), concepts = Object.keys(index.concepts);
+    concepts.concat(naming, Array.from(watched)).forEach(function (e) { e.split(" ").forEach(function (w) { known.add(w); }); });
+    Object.keys(index.terms).forEach(function (f) { if (f.indexOf(" ") < 0 && !isPair(f)) known.add(f); });
+    ready.watch = finder(Array.from(watched));
+    ready.naming = finder(naming);
+    ready.concepts = finder(concepts);
+    ready.meant = speller(Array.from(known).sort(), index.common);
+    naming.forEach(function (e) { ready.speaking.set(e, speaking(e, ready)); });
+    KEPT.set(index, ready);
+    return ready;
+  }
+
+  // The symptoms whose own texts speak of what an expression names.
+  function speaking(expression, ready) {
+    var names = has(ready.index.concepts, expression) ? [ready.index.concepts[expression]] : expression.split(" ");
+    return names.map(function (name) {
+      return new Set(lookup(ready, name)[1].filter(function (_, i) { return i % 2 === 0; }));
+    }).reduce(function (a, b) { return new Set(Array.from(a).filter(function (n) { return b.has(n); })); });
+  }
+
+  // For each symptom what its nearest phrase adds: the cosine of the two, times BEST.
+  function nearestPhrase(once, ready, scores) {
+    var alike = new Map(), length = 0, best = new Map();
+    once.forEach(function (one, feature) {
+      if (isPair(feature)) return;
+      var row = lookup(ready, feature), mine = one[0] * row[0], postings = row[2];
+      length += mine * mine;
+      for (var at = 0; at < postings.length; at += 2) {
+        alike.set(postings[at], (alike.get(postings[at]) || 0) + mine * postings[at + 1]);
+      }
+    });
+    alike.forEach(function (share, phrase) {
+      var number = ready.index.said[phrase], value = (BEST * share) / Math.sqrt(length);
+      if (value > (best.get(number) || 0)) best.set(number, value);
+    });
+    best.forEach(function (value, number) { scores.set(number, value); });
+  }
+
+  // What is left of a score when the words name things of another system than the symptom's.
+  function atHome(number, named, ready) {
+    var own = ready.index.symptoms[number].system, systems = new Set(named.values()), spoken = true;
+    named.forEach(function (system, e) { if (system !== own && !ready.speaking.get(e).has(number)) spoken = false; });
+    if (systems.has(own) || !named.size) return spoken ? 1 : BESIDE;
+    if (!spoken) return FOREIGN;
+    return systems.size > 1 ? 1 : BESIDE;
+  }
+
+  function symptoms(said, stems, named, ready) {
+    var once = features(terms(said, stems, ready)), scores = new Map(), spoken = new Map(), ranked = [];
+    nearestPhrase(once, ready, scores);
+    once.forEach(function (one, feature) {
+      var postings = lookup(ready, feature)[1];
+      for (var at = 0; at < postings.length; at += 2) {
+        var worth = one[0] * postings[at + 1], number = postings[at];
+        scores.set(number, (scores.get(number) || 0) + worth);
+        if (!spoken.has(number)) spoken.set(number, []);
+        spoken.get(number).push([worth, one[1], one[2]]);
+      }
+    });
+    scores.forEach(function (score, number) {
+      score *= atHome(number, named, ready);
+      if (score >= BEHIND) ranked.push([score, number]);
+    });
+    var all = ready.index.symptoms;
+    ranked.sort(function (a, b) { return b[0] - a[0] || (all[a[1]].id < all[b[1]].id ? -1 : 1); });
+    if (!ranked.length || ranked[0][0] < LEAST) return [];
+    return ranked.map(function (pair) {
+      var one = all[pair[1]];
+      return { id: one.id, title: one.title, url: one.url, score: pair[0], because: reasons(spoken.get(pair[1]), said) };
+    });
+  }
+
+  // The words of the complaint that speak most for a symptom, in their order.
+  function reasons(spoken, said) {
+    spoken.sort(function (a, b) { return b[0] - a[0] || a[1] - b[1] || a[2] - b[2]; });
+    var places = [], seen = new Set();
+    spoken.forEach(function (one) {
+      var key = one[1] + " " + one[2];
+      if (places.length < REASONS && !seen.has(key)) { seen.add(key); places.push([one[1], one[2]]); }
+    });
+    return Array.from(new Set(told(places, said)));
+  }
+
+  // The expressions that name a system and are not said to be sound, with their systems.
+  function namedIn(said, stems, ready) {
+    var state = states(said, ready.lists), named = new Map();
+    ready.naming(stems).forEach(function (places, e) {
+      if (places.some(function (place) { return state[place[0]] !== "ok "; })) named.set(e, ready.systems.get(e));
+    });
+    return named;
+  }
+
+  // The systems to go by when nothing fits: those that are named first, the others if they have symptoms.
+  function systemsFor(named, ready) {
+    var meant = new Set(named.values());
+    var held = ready.index.systems.filter(function (one) { return one.symptoms || meant.has(one.id); })
+      .map(function (one) { return { id: one.id, title: one.title, symptoms: one.symptoms }; });
+    return held.filter(function (one) { return meant.has(one.id); })
+      .concat(held.filter(function (one) { return !meant.has(one.id); }));
+  }
+
+  function rank(text, index) {
+    var ready = prepare(index), said = cut(text, ready.lists);
+    var stems = said.map(function (one) { return ready.meant(one.stem); });
+    var places = ready.watch(stems), named = namedIn(said, stems, ready), found = facts(text);
+    var fitting = symptoms(said, stems, named, ready);
+    return {
+      complaint: text,
+      emergencies: heard("emergencies", said, places, ready).map(function (one) {
+        var e = index.emergencies[one[0]];
+        return { id: one[0], title: e.title, now: e.now, call: e.call, before: e.before, because: one[1],
+          url: "kb/stop.html#emergency-" + one[0] };
+      }),
+      refusals: heard("refusals", said, places, ready).map(function (one) {
+        var r = index.refusals[one[0]];
+        return { id: one[0], title: r.title, why: r.why, instead: r.instead, because: one[1],
+          url: "kb/refusals.html#refusal-" + one[0] };
+      }),
+      symptoms: fitting,
+      systems: fitting.length ? [] : systemsFor(named, ready),
+      facts: found,
+      plate: plate(found, index.plate),
+    };
+  }
+
+  // --- numbers ---------------------------------------------------------------------------------------------
 
   var UNITS = {}, VALUES = {};
   [["minute minutes min mins", "duration", "min"], ["second seconds sec secs", "duration", "s"],
@@ -208,7 +488,7 @@
 
   // The words, with signs, decimal points and units that are glued to numbers kept apart.
   function spaced(text) {
-    return cutWords(plain(text)
+    return words(plain(text)
       .replace(/([0-9]),(?=[0-9]{3}(?![0-9]))/g, "$1")
       .replace(/([0-9])\.(?=[0-9])/g, "$1point")
       .replace(/(^|[ \t\n(])-(?=[0-9])/g, "$1minus ")
@@ -231,10 +511,18 @@
     return found;
   }
 
-  function rank(text, index) {
-    return { complaint: text, emergencies: emergencies(clauses(text), index), symptoms: symptoms(terms(text), index),
-      facts: facts(text) };
+  // The facts that may stand on the data plate: the first value of the plate that takes each.
+  function plate(found, offered) {
+    var result = [];
+    found.forEach(function (one) {
+      var value = Number(one.text.split(" ")[0]);
+      var fit = (offered[one.quantity] || []).find(function (o) { return o[2] <= value && value <= o[3]; });
+      if (fit && !result.some(function (other) { return other.name === fit[0]; })) {
+        result.push({ name: fit[0], title: fit[1], text: one.text });
+      }
+    });
+    return result;
   }
 
-  Sparkgap.intake = { rank: rank, terms: terms, facts: facts };
+  Sparkgap.intake = { rank: rank, prepare: prepare, words: words, stem: stem, facts: facts };
 })();

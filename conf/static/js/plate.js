@@ -163,7 +163,13 @@
     if (open) bar.querySelector("#sg-unit").focus();
   }
 
-  Sparkgap.plate = { current, holds, lacking, lines, title };
+  /* Write one value on the plate, as if it were typed; a chosen unit becomes a typed plate. */
+  function put(name, text) {
+    const plate = current();
+    keep({ unit: "", values: { ...plate.values, [name]: value(name, text) }, written: { ...plate.written, [name]: text } });
+  }
+
+  Sparkgap.plate = { current, holds, lacking, lines, put, title };
   document.addEventListener("sparkgap:refused", () => { if (!open) draw(); });
   window.addEventListener("storage", (event) => { if (event.key === "sparkgap.plate" && !open) { draw(); changed(); } });
   draw();

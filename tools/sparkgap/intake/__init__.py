@@ -1,6 +1,6 @@
-"""From the owner's words to danger, symptoms and facts."""
+"""From the owner's words to danger, refusals, symptoms and facts."""
 
 from .index import build_index
-from .rank import intake
+from .rank import Ranker, intake
 
-__all__ = ["build_index", "intake"]
+__all__ = ["Ranker", "build_index", "intake"]

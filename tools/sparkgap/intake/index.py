@@ -6,52 +6,127 @@ import math
 from collections import Counter
 from typing import Any
 
-from ..knowledge.model import Emergency, Knowledge, Symptom
-from .words import terms
+from ..knowledge.model import Emergency, Knowledge, Refusal, Sign, Symptom
+from ..names import SYSTEMS, system_title
+from . import numbers, words
+from .expressions import parse
+from .features import Language, features, is_pair
 
-# Judged (memory): an owner's phrase says more than a title, a title more than the causes' names.
-PHRASE, TITLE, FAULT = 1.0, 0.8, 0.25
-PAIR = 1.5  # two neighbouring words of a phrase, found together
+# What a text of a symptom weighs; judged on tests/intake/set.yaml: the causes' names say little of what is observed.
+PHRASE, TITLE, SUMMARY, FAULT = 1.0, 1.0, 0.8, 0.15
+ENOUGH = 4.0  # a feature that weighs this much in a symptom's texts counts half of what it could; judged
+NEARBY = 4  # so many other words may stand between the words of a danger's phrase; judged
 
 
 def build_index(knowledge: Knowledge) -> dict[str, Any]:
-    """The index of all symptoms and emergencies."""
-    weights = {name: _weights(symptom, knowledge) for name, symptom in sorted(knowledge.symptoms.items())}
-    common = Counter(term for s in knowledge.symptoms.values() for text in (*s.phrases, s.title)
-                     for term in set(terms(text)))
-    spread = Counter(term for one in weights.values() for term in one)
-    postings: dict[str, dict[str, float]] = {}
-    for name, one in weights.items():
-        for term, weight in one.items():
-            rare = math.log(1 + len(weights) / spread[term])
-            postings.setdefault(term, {})[name] = round(weight * rare, 6)
+    """The index of all symptoms, emergencies and refusals."""
+    return {**_symptoms(knowledge), **_dangers(knowledge), "words": _lists(), "plate": numbers.offers(knowledge)}
+
+
+def _lists() -> dict[str, list[str]]:
+    """The word lists of the language, so that the browser cuts alike."""
+    return {name: sorted(getattr(words, name.upper()))
+            for name in ("stop_words", "negations", "denials", "fillers", "carriers", "sound", "turns")}
+
+
+def _symptoms(knowledge: Knowledge) -> dict[str, Any]:
+    concepts = {parse(one): concept for concept, all_ in knowledge.words.synonyms.items() for one in all_}
+    language = Language(concepts, [], [])
+    order = sorted(knowledge.symptoms)
+    texts = [_texts(knowledge.symptoms[name], knowledge, language) for name in order]
     return {
-        "terms": dict(sorted(postings.items())),
-        "symptoms": {name: {"title": s.title, "system": s.system, "url": f"kb/symptoms/{s.system}/{name}.html"}
-                     for name, s in sorted(knowledge.symptoms.items())},
-        "emergencies": {name: {"title": e.title, "now": list(e.now), "call": e.call,
-                               "phrases": _phrases(e, common)}
-                        for name, e in sorted(knowledge.emergencies.items())},
+        "symptoms": [{"id": name, "title": s.title, "system": s.system, "url": f"kb/symptoms/{s.system}/{name}.html"}
+                     for name, s in ((name, knowledge.symptoms[name]) for name in order)],
+        **_postings(texts),
+        "concepts": dict(sorted(concepts.items())),
+        "systems": [{"id": system, "title": system_title(system),
+                     "symptoms": sum(s.system == system for s in knowledge.symptoms.values()),
+                     "names": [parse(one) for one in knowledge.words.systems.get(system, ())]} for system in SYSTEMS],
+        "common": sorted({words.stem(one) for word in knowledge.words.common for one in words.words(word)}),
     }
 
 
-def _phrases(emergency: Emergency, common: Counter[str]) -> list[dict[str, Any]]:
-    """Each phrase with its terms and their weights: a word that many complaints have weighs little for danger."""
-    cut = {phrase: dict.fromkeys(terms(phrase)) for phrase in emergency.phrases}
-    return [{"said": phrase, "terms": [[term, round(1 / (1 + common[term]), 6)] for term in one]}
-            for phrase, one in cut.items() if one]
+Text = tuple[float, dict[str, float]]  # what a text weighs, and the weight of each of its features
 
 
-def _weights(symptom: Symptom, knowledge: Knowledge) -> dict[str, float]:
-    found: dict[str, float] = {}
-    texts = [(phrase, PHRASE) for phrase in symptom.phrases] + [(symptom.title, TITLE)]
+def _texts(symptom: Symptom, knowledge: Knowledge, language: Language) -> list[Text]:
+    texts = [(phrase, PHRASE) for phrase in symptom.phrases] + [(symptom.title, TITLE), (symptom.summary, SUMMARY)]
     texts += [(knowledge.faults[fault].title, FAULT) for fault in symptom.faults if fault in knowledge.faults]
-    counts: Counter[str] = Counter()
+    found = []
     for text, weight in texts:
-        cut = terms(text)
-        pairs = [f"{a} {b}" for a, b in zip(cut, cut[1:], strict=False)] if weight >= TITLE else []
-        for term, factor in [(t, 1.0) for t in set(cut)] + [(p, PAIR) for p in set(pairs)]:
-            counts[term] += weight
-            found[term] = factor
-    # The fifth phrase with the same word adds less than the first.
-    return {term: factor * math.log(1 + counts[term]) for term, factor in found.items()}
+        once: dict[str, float] = {}
+        for feature, part, _, _ in _features(language, text):
+            if weight >= TITLE or not is_pair(feature):  # pairs only of what is said as an owner says it
+                once[feature] = max(once.get(feature, 0.0), part)
+        found.append((weight, once))
+    return found
+
+
+def _postings(texts: list[list[Text]]) -> dict[str, Any]:
+    """For each feature: its rarity, symptoms with its weight in all their texts, phrases with its share in them.
+
+    Rarity is 1 when one symptom has it; a share is that of a vector of length one. ``said`` has each phrase's symptom.
+    """
+    counts = [_counts(one) for one in texts]
+    spread = Counter(feature for one in counts for feature in one)
+    most = math.log(1 + len(texts))
+    rare = {feature: round(math.log(1 + len(texts) / number) / most, 4) for feature, number in spread.items()}
+    terms: dict[str, list[Any]] = {feature: [rare[feature], [], []] for feature in sorted(rare)}
+    said: list[int] = []
+    for number, one in enumerate(texts):
+        for feature, amount in counts[number].items():
+            terms[feature][1] += [number, round(rare[feature] * amount / (amount + ENOUGH), 4)]
+        for weight, features_ in one:
+            parts = {f: part * rare[f] for f, part in features_.items() if not is_pair(f)} if weight >= TITLE else {}
+            length = math.sqrt(sum(part * part for part in parts.values()))
+            for feature, part in parts.items():
+                terms[feature][2] += [len(said), round(part / length, 3)]
+            if parts:
+                said.append(number)
+    return {"terms": terms, "said": said}
+
+
+def _counts(texts: list[Text]) -> dict[str, float]:
+    counts: dict[str, float] = {}
+    for weight, one in texts:
+        for feature, part in one.items():
+            counts[feature] = counts.get(feature, 0.0) + weight * part
+    return counts
+
+
+def _features(language: Language, text: str) -> list[tuple[str, float, int, int]]:
+    said = words.cut(text)
+    return features(language.terms(said, [one.stem for one in said]))
+
+
+def _dangers(knowledge: Knowledge) -> dict[str, Any]:
+    """Emergencies and refusals with their signs, and the groups that these refer to."""
+    groups = {**knowledge.words.synonyms, **knowledge.words.groups}
+    used: set[str] = set()
+
+    def told(one: Emergency | Refusal) -> list[dict[str, Any]]:
+        signs = [_sign(sign, groups, used) for sign in one.signs]
+        return [*(phrase for phrase in map(_phrase, one.phrases) if phrase["all"]), *signs]
+
+    emergencies = {name: {"title": e.title, "now": list(e.now), "call": e.call, "before": list(e.before),
+                          "signs": told(e)} for name, e in knowledge.emergencies.items()}
+    refusals = {name: {"title": r.title, "why": r.why, "instead": list(r.instead), "signs": told(r)}
+                for name, r in knowledge.refusals.items()}
+    return {"emergencies": emergencies, "refusals": refusals,
+            "groups": {name: [parse(one) for one in groups[name]] for name in sorted(used)}}
+
+
+def _phrase(phrase: str) -> dict[str, Any]:
+    """A phrase as a sign: all of its words that say something, near together, in any order."""
+    meant = dict.fromkeys(words.stem(word) for word in words.words(phrase) if word not in words.STOP_WORDS)
+    return {"said": phrase, "all": [[one] for one in meant], "none": [], "within": len(meant) + NEARBY}
+
+
+def _sign(sign: Sign, groups: dict[str, Any], used: set[str]) -> dict[str, Any]:
+    """A sign; a group stays a reference, each group is in the index once."""
+    def cut(expressions: tuple[str, ...]) -> list[str]:
+        named = [one for one in expressions if one.startswith("@") and one[1:] in groups]
+        used.update(one[1:] for one in named)
+        return [*named, *(parse(one) for one in expressions if not one.startswith("@") and parse(one))]
+
+    return {"said": "", "all": [cut(group) for group in sign.all], "none": cut(sign.none), "within": sign.within}

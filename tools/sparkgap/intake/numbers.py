@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
+from ..knowledge.model import Knowledge
+from ..quantities import parse_quantity
 from .words import plain, words
 
 # "a" for ampere counts only where it is glued to its number: "try 3 a day" speaks of no current.
@@ -36,6 +39,29 @@ def facts(text: str) -> list[dict]:
             used += 1
         at += below + used or 1
     return found
+
+
+def offers(knowledge: Knowledge) -> dict[str, list[list[Any]]]:
+    """For each quantity that can be said, the data-plate values of it: [name, title, low, high] in the said unit."""
+    found: dict[str, list[list[Any]]] = {}
+    for quantity, unit in dict.fromkeys(_UNITS.values()):
+        zero, one = (parse_quantity(f"{n} {unit}", quantity).value_si for n in (0, 1))
+        for name, value in knowledge.plate.items():
+            if value.quantity == quantity and value.low and value.high:
+                limits = (round((limit.si - zero) / (one - zero), 6) for limit in (value.low, value.high))
+                found.setdefault(quantity, []).append([name, value.title, *limits])
+    return found
+
+
+def plate(found: list[dict[str, str]], offered: dict[str, list[list[Any]]]) -> list[dict[str, str]]:
+    """The facts that may stand on the data plate: {name, title, text}, the first value of the plate that takes it."""
+    result = []
+    for one in found:
+        number = float(one["text"].split(" ")[0])
+        fit = next((o for o in offered.get(one["quantity"], ()) if o[2] <= number <= o[3]), None)
+        if fit and not any(other["name"] == fit[0] for other in result):
+            result.append({"name": fit[0], "title": fit[1], "text": one["text"]})
+    return result
 
 
 def _cut(text: str) -> list[str]:

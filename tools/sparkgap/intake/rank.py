@@ -1,129 +1,137 @@
-"""Ranking: danger first, then symptoms by score, then the facts that the words hold."""
+"""Ranking: danger first, then what is refused, then symptoms by score, then the facts that the words hold."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from functools import lru_cache
+import math
 from typing import Any
 
-from .numbers import facts
-from .words import FILLERS, NEGATIONS, STOP_WORDS, clauses, grams, stem, words
+from .danger import Watch
+from .expressions import Finder
+from .features import FINE, Language, clause_states, features, is_pair
+from .numbers import facts, plate
+from .words import Said
 
-NEAR = 0.6  # how alike (Dice over letter pairs) an unknown word must be to a known one; judged
-FLOOR = 0.8  # a score below this is no match; judged
-GAP = 4  # so many other words may stand between the words of a danger phrase; judged
-COVER = 0.8  # so much of a danger phrase's weight must be said; judged, and rather too little than too much
+BEST = 0.95  # what the nearest phrase weighs beside all texts of a symptom together; judged
+LEAST = 0.73  # with a best score below this nothing fits; judged
+BEHIND = 0.3  # a score below this is not worth a look, whatever the best is; judged
+FOREIGN, BESIDE = 0.4, 0.5  # what another system's word leaves of a score, when its own is unnamed, named; judged
+UNKNOWN = (1.0, (), ())  # what a feature has of which no symptom speaks: it is as rare as can be
+REASONS = 5  # so many are told
+
+
+class Ranker:
+    """An index made ready: the same one serves any number of complaints."""
+
+    def __init__(self, index: dict[str, Any]) -> None:
+        self.index = index
+        self.watch = Watch(index)
+        concepts, terms = index["concepts"], index["terms"]
+        self.systems = {e: s["id"] for s in index["systems"] for e in s["names"]}
+        self.naming = Finder(self.systems)
+        known = {word for e in (*concepts, *self.systems) for word in e.split(" ")} | self.watch.words
+        known |= {feature for feature in terms if " " not in feature and not is_pair(feature)}
+        self.language = Language(concepts, sorted(known), index["common"])
+        self.speaking = {e: self._speaking(e) for e in self.systems}
+
+    def _speaking(self, expression: str) -> set[int]:
+        """The symptoms whose own texts speak of what an expression names."""
+        concepts, terms = self.index["concepts"], self.index["terms"]
+        names = [concepts[expression]] if expression in concepts else expression.split(" ")
+        return set.intersection(*(set(terms[name][1][::2]) if name in terms else set() for name in names))
+
+    def intake(self, text: str) -> dict[str, Any]:
+        """{"emergencies": [...], "refusals": [...], "symptoms": [...], "systems": [...], "facts": [...], ...}."""
+        said, stems = self.language.read(text)
+        places = self.watch.finder.find(stems)
+        emergencies = [{"id": name, **self._shown("emergencies", name, "title", "now", "call", "before"),
+                        "because": because, "url": f"kb/stop.html#emergency-{name}"}
+                       for name, because in self.watch.heard("emergencies", said, places).items()]
+        refusals = [{"id": name, **self._shown("refusals", name, "title", "why", "instead"),
+                     "because": because, "url": f"kb/refusals.html#refusal-{name}"}
+                    for name, because in self.watch.heard("refusals", said, places).items()]
+        named = self._named(said, stems)
+        symptoms = self._symptoms(said, stems, named)
+        found = facts(text)
+        return {"complaint": text, "emergencies": emergencies, "refusals": refusals, "symptoms": symptoms,
+                "systems": [] if symptoms else self._systems(named), "facts": found,
+                "plate": plate(found, self.index["plate"])}
+
+    def _shown(self, kind: str, name: str, *keys: str) -> dict[str, Any]:
+        one = self.index[kind][name]
+        return {key: one[key] for key in keys}
+
+    def _symptoms(self, said: list[Said], stems: list[str], named: dict[str, str]) -> list[dict[str, Any]]:
+        found = features(self.language.terms(said, stems))
+        once: dict[str, tuple[float, int, int]] = {}
+        for feature, part, first, last in found:
+            if feature not in once or part > once[feature][0]:
+                once[feature] = (part, first, last)
+        spoken: dict[int, list[tuple[float, int, int]]] = {}
+        scores = self._nearest(once)
+        for feature, (part, first, last) in once.items():
+            postings = self.index["terms"].get(feature, UNKNOWN)[1]
+            for at in range(0, len(postings), 2):
+                worth = part * postings[at + 1]
+                scores[postings[at]] = scores.get(postings[at], 0.0) + worth
+                spoken.setdefault(postings[at], []).append((-worth, first, last))
+        ranked = []
+        for number, score in scores.items():
+            score *= self._at_home(number, named)
+            if score >= BEHIND:
+                one = self.index["symptoms"][number]
+                ranked.append({"id": one["id"], "title": one["title"], "url": one["url"], "score": score,
+                               "because": _reasons(spoken[number], said)})
+        ranked.sort(key=lambda one: (-one["score"], one["id"]))
+        return ranked if ranked and ranked[0]["score"] >= LEAST else []
+
+    def _nearest(self, once: dict[str, tuple[float, int, int]]) -> dict[int, float]:
+        """For each symptom what its nearest phrase adds: the cosine of the two, times BEST."""
+        alike: dict[int, float] = {}
+        length = 0.0
+        for feature, (part, _, _) in once.items():
+            if is_pair(feature):
+                continue
+            rare, _, postings = self.index["terms"].get(feature, UNKNOWN)
+            mine = part * rare
+            length += mine * mine
+            for at in range(0, len(postings), 2):
+                alike[postings[at]] = alike.get(postings[at], 0.0) + mine * postings[at + 1]
+        best: dict[int, float] = {}
+        for phrase, share in alike.items():
+            number = self.index["said"][phrase]
+            best[number] = max(best.get(number, 0.0), BEST * share / math.sqrt(length))
+        return best
+
+    def _named(self, said: list[Said], stems: list[str]) -> dict[str, str]:
+        """The expressions that name a system and are not said to be sound, with their systems."""
+        states = clause_states(said)
+        return {e: self.systems[e] for e, places in self.naming.find(stems).items()
+                if any(states[at] != FINE for at, _ in places)}
+
+    def _at_home(self, number: int, named: dict[str, str]) -> float:
+        """What is left of a score when the words name things of another system than the symptom's."""
+        own = self.index["symptoms"][number]["system"]
+        spoken = all(system == own or number in self.speaking[e] for e, system in named.items())
+        if own in named.values() or not named:
+            return 1.0 if spoken else BESIDE
+        if not spoken:
+            return FOREIGN
+        return 1.0 if len(set(named.values())) > 1 else BESIDE  # one thing alone is its own system's
+
+    def _systems(self, named: dict[str, str]) -> list[dict[str, Any]]:
+        """The systems to go by when nothing fits: those that are named first, the others if they have symptoms."""
+        meant = set(named.values())
+        held = [{key: one[key] for key in ("id", "title", "symptoms")} for one in self.index["systems"]
+                if one["symptoms"] or one["id"] in meant]
+        return sorted(held, key=lambda one: one["id"] not in meant)
+
+
+def _reasons(spoken: list[tuple[float, int, int]], said: list[Said]) -> list[str]:
+    """The words of the complaint that speak most for a symptom, in their order."""
+    places = list(dict.fromkeys((first, last) for _, first, last in sorted(spoken)))[:REASONS]
+    return list(dict.fromkeys(" ".join(one.word for one in said[first:last]) for first, last in sorted(places)))
 
 
 def intake(text: str, index: dict[str, Any]) -> dict[str, Any]:
-    """{"emergencies": [...], "symptoms": [{id, title, score, because}], "facts": [...]}; scores descend."""
-    cut = [stem(word) for word in words(text) if word not in STOP_WORDS]
-    return {
-        "complaint": text,
-        "emergencies": _emergencies(clauses(text), index),
-        "symptoms": _symptoms(cut, index),
-        "facts": facts(text),
-    }
-
-
-def _symptoms(cut: list[str], index: dict[str, Any]) -> list[dict[str, Any]]:
-    known = index["terms"]
-    spelled = _all_spelled(cut, known)
-    scores: dict[str, float] = {}
-    because: dict[str, list[str]] = {}
-    looked = [*dict.fromkeys(w for w, _ in spelled if w), *dict.fromkeys(_pairs(spelled))]
-    alike = dict(spelled)
-    for term in looked:
-        for symptom, weight in known.get(term, {}).items():
-            scores[symptom] = scores.get(symptom, 0.0) + weight * alike.get(term, 1.0)
-            because.setdefault(symptom, []).append(term)
-    ranked = sorted(scores, key=lambda name: (-scores[name], name))
-    return [{"id": name, "title": index["symptoms"][name]["title"], "url": index["symptoms"][name]["url"],
-             "score": scores[name], "because": because[name]}
-            for name in ranked if scores[name] >= FLOOR]
-
-
-def _pairs(spelled: list[tuple[str, float]]) -> list[str]:
-    return [f"{a} {b}" for (a, _), (b, _) in zip(spelled, spelled[1:], strict=False)]
-
-
-def _all_spelled(cut: list[str], known: Collection[str]) -> list[tuple[str, float]]:
-    """Each word as the known term that it means; a word is looked up once however often it is said."""
-    letters = {term: _letters(term) for term in known if " " not in term}
-    meant: dict[str, tuple[str, float]] = {}
-    for word in cut:
-        if word not in meant:
-            meant[word] = _spelled(word, letters)
-    return [meant[word] for word in cut]
-
-
-@lru_cache(maxsize=20_000)
-def _letters(term: str) -> frozenset[str]:
-    return frozenset(grams(term))
-
-
-def _spelled(word: str, letters: dict[str, frozenset[str]]) -> tuple[str, float]:
-    """The known term that a word means, and how alike the two are; ("", 0) when none is near."""
-    if word in letters or len(word) < 4:
-        return word, 1.0
-    mine, best, share = grams(word), "", 0.0
-    for term, theirs in letters.items():
-        if abs(len(term) - len(word)) > 2:
-            continue
-        common = 0
-        for gram in mine:
-            common += gram in theirs
-        alike = 2 * common / (len(mine) + len(theirs))
-        if alike >= NEAR and (alike > share or (alike == share and term < best)):
-            best, share = term, alike
-    return best, share
-
-
-def _emergencies(parts: list[list[str]], index: dict[str, Any]) -> list[dict[str, Any]]:
-    cut = [stem(word) for part in parts for word in part]
-    denied = [yes for part in parts for yes in _denied(part)]
-    dangers = index["emergencies"]
-    heard = _heard(cut, index)
-    found = []
-    for name, one in dangers.items():
-        phrase = next((p for p in one["phrases"] if _said(p["terms"], heard, denied)), None)
-        if phrase:
-            found.append({"id": name, "title": one["title"], "now": one["now"], "call": one["call"],
-                          "because": phrase["said"], "url": f"kb/stop.html#emergency-{name}"})
-    return found
-
-
-def _heard(cut: list[str], index: dict[str, Any]) -> list[str]:
-    """The words, those that are in no list respelled as the danger word that they are near."""
-    known = dict.fromkeys(t for one in index["emergencies"].values() for p in one["phrases"] for t, _ in p["terms"])
-    strange = [word for word in cut if word not in known and word not in index["terms"]]
-    meant = dict(zip(strange, _all_spelled(strange, known), strict=True))
-    return [meant[word][0] or word if word in meant else word for word in cut]
-
-
-def _denied(part: list[str]) -> list[bool]:
-    """For each word of a clause whether it is denied: "no smell", "isn't any smell"."""
-    result, negated = [], False
-    for word in part:
-        result.append(negated)
-        negated = word in NEGATIONS or (negated and word in FILLERS)
-    return result
-
-
-def _said(phrase: list[list[Any]], heard: list[str], denied: list[bool]) -> bool:
-    """Whether enough of a phrase is said, near together, in any order, and not denied just before."""
-    whole = 0.0
-    for _, weight in phrase:
-        whole += weight
-    reach = len(phrase) + GAP
-    for start, word in enumerate(heard):
-        if denied[start] or not any(word == term for term, _ in phrase):
-            continue
-        nearby = heard[start:start + reach]
-        said, count = 0.0, 0
-        for term, weight in phrase:
-            if term in nearby:
-                said, count = said + weight, count + 1
-        if count >= min(2, len(phrase)) and said >= COVER * whole:
-            return True
-    return False
+    """One complaint against an index; scores descend. For several, make one Ranker."""
+    return Ranker(index).intake(text)

@@ -34,7 +34,7 @@ def _tool(tool: Tool) -> dict[str, Any]:
 
 
 def shared_data(facts: Facts) -> dict[str, Any]:
-    """What every page's scripts need: units, plate vocabulary, shipped units, instruments, constants, intake."""
+    """What every page's scripts need: units, plate vocabulary, shipped units, instruments, constants."""
     knowledge = facts.knowledge
     return {
         "digest": knowledge.digest,
@@ -49,7 +49,6 @@ def shared_data(facts: Facts) -> dict[str, Any]:
         "qualifications": words.QUALIFICATIONS,
         "tiers": list(words.TIERS),
         "sources": {name: {"title": s.title, "kind": s.kind} for name, s in sorted(knowledge.sources.items())},
-        "intake": build_index(knowledge),
     }
 
 
@@ -81,10 +80,16 @@ def write(app: Any, facts: Facts) -> None:
         return
     folder = Path(app.outdir) / "_static"
     folder.mkdir(parents=True, exist_ok=True)
-    data = json.dumps(shared_data(facts), ensure_ascii=False, allow_nan=False).replace("<", "\\u003c")
     head = "globalThis.Sparkgap = globalThis.Sparkgap || {};\n"
-    _put(folder / "sparkgap-data.js", f"{head}globalThis.Sparkgap.data = {data};\n")
+    _put(folder / "sparkgap-data.js", f"{head}globalThis.Sparkgap.data = {_json(shared_data(facts))};\n")
+    _put(folder / "intake-data.js", f"globalThis.Sparkgap.data.intake = {_json(build_index(facts.knowledge))};\n")
     _put(folder / "calculators.js", calculators_script(facts))
+
+
+def _json(value: Any) -> str:
+    """JSON that can stand in a script."""
+    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return text.replace("<", "\\u003c")
 
 
 def _put(path: Path, text: str) -> None:
