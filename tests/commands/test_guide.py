@@ -18,7 +18,7 @@ def test_belief_next_acts_and_reasons(run):
     assert lines[:4] == ["Pump stays silent", "", "Causes", "   86.5 %  Ground corroded"]
     assert "Reading pump-checks/voltage-drop: above (within: 0.0 %)" in lines
     at = lines.index("  1. Do the lights burn as ever?  [pump-checks/lights]")
-    assert lines[at + 1] == "     free: look and ask before opening anything; 1 minute; needs no tools"
+    assert lines[at + 1] == "     Free: look and ask before anything is opened. One minute, needs no tools."
     assert "For someone electrical-qualified: supply/battery-voltage" in lines
 
 
@@ -43,6 +43,15 @@ def test_what_is_found_moves_the_belief(run):
     assert belief("--replaced", "pump-motor=before")["brushes-worn"] > before["brushes-worn"]
     brushless = run("guide", "pump-silent", "--plate", "motor=brushless", "--json").json("guide")
     assert "brushes-worn" not in brushless["belief"]
+
+
+def test_the_truck_list_is_plain_text(run):
+    lines = run("guide", "pump-silent", "--unit", "demo-brushed", "--truck").out.splitlines()
+    assert lines[0] == "Truck list: Pump stays silent"
+    assert lines[1].startswith("Likeliest: ") and "Tools" in lines and "Parts" in lines
+    assert run("guide", "pump-silent", "--truck").out.splitlines()[-4:] == [
+        "Let the owner read off:", "  Motor", "  Rated current", "  Fresh-water tank"]
+    assert run("guide", "pump-silent", "--truck", "--json").code == 2
 
 
 def test_missing_plate_values_are_named(run):

@@ -10,8 +10,9 @@ from ..diagnosis.compile import compile_symptom
 from ..diagnosis.evidence import EvidenceReader
 from ..diagnosis.guide import guide
 from ..diagnosis.outlook import outlook
-from ..diagnosis.reasons import reason
+from ..diagnosis.reasons import SAME, instead, reason
 from ..diagnosis.specialise import specialise
+from ..diagnosis.truck import stay, truck
 from ..knowledge import Knowledge
 from ..knowledge.conditions import holds
 from .common import Refused, known, print_json, sound_knowledge
@@ -24,7 +25,9 @@ SHOWN = 6  # so many causes and acts are printed; --json has all
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     parser.add_argument("symptom", metavar="SYMPTOM", help="a symptom's id; sparkgap intake finds it from words")
-    parser.add_argument("--json", action="store_true", help="the result as schema/guide.schema.json describes it")
+    shape = parser.add_mutually_exclusive_group()
+    shape.add_argument("--json", action="store_true", help="the result as schema/guide.schema.json describes it")
+    shape.add_argument("--truck", action="store_true", help="what to load for this unit, to be read or sent as text")
     evidence_arguments(parser)
 
 
@@ -58,16 +61,31 @@ def run(options: argparse.Namespace) -> int:
     model = compile_symptom(knowledge, options.symptom)
     calculators = plate_calculators(knowledge)
     result = guide(model, reader.plate, reader.evidence, calculators)
-    result["outlook"] = outlook(specialise(model, reader.plate, calculators), reader.evidence)
+    narrowed = specialise(model, reader.plate, calculators)
+    result["outlook"] = outlook(narrowed, reader.evidence)
     result["judged"] = {name: one.as_json() for name, one in sorted(reader.judged.items())}
-    acts = {act["id"]: act for act in (*model["checks"], *model["remedies"])}
+    acts = {act["id"]: act for act in (*narrowed["checks"], *narrowed["remedies"])}
+    words = _words(knowledge, model)
     for one in result["next"]:
-        one["why"] = reason(one, acts.get(one["id"]), result)
+        one["why"] = reason(one, acts, result, words)
     if options.json:
         print_json(result)
+    elif options.truck:
+        print("\n".join(truck(model["title"], result, result["outlook"], words)))
     else:
-        _print(result, model, acts)
+        _print(result, model["title"], acts, words)
     return 0
+
+
+def _words(knowledge: Knowledge, model: dict[str, Any]) -> dict[str, dict[str, str]]:
+    """Titles by id, as the sentences and the truck list say them."""
+    return {
+        "faults": {fault["id"]: fault["title"] for fault in model["faults"]}
+        | {"normal": "Nothing is wrong: normal", "other": "Something not listed here"},
+        "access": {name: one["title"] for name, one in model["access"].items()},
+        **{kind: {name: one.title for name, one in getattr(knowledge, kind).items()}
+           for kind in ("tools", "parts", "plate")},
+    }
 
 
 def read_evidence(knowledge: Knowledge, options: argparse.Namespace) -> EvidenceReader:
@@ -88,10 +106,9 @@ def read_evidence(knowledge: Knowledge, options: argparse.Namespace) -> Evidence
     return reader
 
 
-def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) -> None:
-    titles = {fault["id"]: fault["title"] for fault in model["faults"]}
-    titles |= {"normal": "normal: no part needed", "other": "something that is not in the knowledge"}
-    print(model["title"])
+def _print(result: dict[str, Any], title: str, acts: dict[str, Any], words: dict[str, dict[str, str]]) -> None:
+    titles, best = words["faults"], result["next"][0]
+    print(title)
     print("\nCauses")
     for name, share in sorted(result["belief"].items(), key=lambda item: (-item[1], item[0]))[:SHOWN]:
         print(f"  {100 * share:5.1f} %  {titles[name]}")
@@ -105,8 +122,7 @@ def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) 
     print(_minutes(result["outlook"]))
     print("\nNext")
     for number, one in enumerate(result["next"][:SHOWN], 1):
-        act = acts.get(one["id"])
-        print(f"  {number}. {_title(one, act)}\n     {one['why']}")
+        print(f"  {number}. {_title(one, acts.get(one['id']))}\n     {one['why']}{_dearer(one, best, acts, words)}")
     if result["missing"]:
         first = result["outlook"]["ask_first"]
         rest = [name for name in result["missing"] if name != first]
@@ -115,11 +131,19 @@ def _print(result: dict[str, Any], model: dict[str, Any], acts: dict[str, Any]) 
         print(f"For someone {' and '.join(one['needs'])}: {one['id']}")
 
 
+def _dearer(one: dict[str, Any], best: dict[str, Any], acts: dict[str, Any], words: dict[str, dict[str, str]]) -> str:
+    """What another act than the first costs more, and why."""
+    told = instead(one, best, acts, words)
+    if one is best or told["more"] <= SAME:
+        return ""
+    return f" (+ {told['more']:.0f} min{': ' if told['why'] else ''}{'; '.join(told['why'])})"
+
+
 def _minutes(told: dict[str, Any]) -> str:
     if told["minutes"] is None:
         return "\nNo way to a proved repair is seen from here."
-    return (f"\nAbout {told['minutes']:.0f} minutes at the unit to a proved repair ({told['low']:.0f} to "
-            f"{told['high']:.0f} in eight of ten), if it is one of the causes listed ({100 * told['share']:.0f} %).")
+    return (f"\nAt the unit to a proved repair: {stay(told)}, in eight jobs of ten, if it is one of the causes listed "
+            f"({100 * told['share']:.0f} %).")
 
 
 def _title(one: dict[str, Any], act: dict[str, Any] | None) -> str:
