@@ -4,8 +4,8 @@
   "use strict";
   var Sparkgap = globalThis.Sparkgap;
   var Plan = Sparkgap.plan;
-  var SMALL = 1e-4; // branches less probable than this are bounded, not walked
-  var REDUCED = [[12, 14], [9, 12], [7, 10], [5, 8]]; // faults and checks of the reduced models, largest first
+  var SMALL = 2e-4; // branches less probable than this are bounded, not walked
+  var REDUCED = [[12, 14], [8, 12], [6, 10], [5, 8]]; // faults and checks of the reduced models, largest first
 
   function totalOf(mass) {
     return mass.reduce(function (total, value) { return total + value; }, 0.0);
@@ -51,7 +51,7 @@
   function followed(space, state) {
     var total = totalOf(state.mass);
     if (!(total > 0.0)) { return [0.0, 0.0]; }
-    if (total < SMALL) { return [Math.min(space.least(state.mass), Plan.estimate(space, state)), Plan.estimate(space, state)]; }
+    if (total < SMALL) { return [Math.min(space.least(state.mass, state.site), Plan.estimate(space, state)), Plan.estimate(space, state)]; }
     var even = evened(state);
     var best = Plan.options(space, even, Math.max(1, Plan.depthOf(space, even)))[0];
     var sum;
@@ -129,8 +129,9 @@
     });
   }
 
+  // Sizes of the groups that bound from below; few hypotheses are searched faster without.
   function levelsFor(space) {
-    return space.hypotheses.length > 9 ? [4, 8] : [];
+    return space.hypotheses.length > 8 ? [4, 8] : [];
   }
 
   // {plan: [lo, hi], optimum: [lo, hi]} of the largest reduced model that is solved to the accuracy, else the last.
@@ -140,14 +141,14 @@
       var sm = reduced(space, state, REDUCED[n][0], REDUCED[n][1]);
       var small = new Plan.Space(sm, { who: who });
       var at = small.start({ who: who });
-      var bounds = Sparkgap.proof.solve(small, at, seconds, within, [], 4);
+      var bounds = Sparkgap.proof.solve(small, at, seconds, within, levelsFor(small), 4);
       told = { faults: small.hypotheses.length - 2, checks: small.checks.length, optimum: [bounds.lo, bounds.hi] };
       if (bounds.hi - bounds.lo <= within * bounds.hi) {
-        told.plan = followed(small, at);
-        return told;
+        break;
       }
     }
     told.plan = followed(small, at);
+    told.optimum[1] = Math.min(told.optimum[1], told.plan[1]);
     return told;
   }
 
@@ -158,17 +159,18 @@
     var asked = sampled(space, space.start(evidence), generator(options.seed));
     var state = asked.state;
     var bounds = Sparkgap.proof.solve(space, state, options.seconds, options.within, levelsFor(space), 4);
+    var plan = followed(space, state);
     var told = {
       asked: asked.minutes,
-      optimum: [bounds.lo, bounds.hi],
+      optimum: [bounds.lo, Math.min(bounds.hi, plan[1])], // the plan is a way of working, too
       nodes: bounds.nodes,
-      plan: followed(space, state),
+      plan: plan,
       repairs: Plan.estimate(space, state),
       page: inPageOrder(space, state, place),
       reduced: null
     };
-    if (bounds.hi - bounds.lo > options.within * bounds.hi) {
-      told.reduced = onReduced(space, state, who, options.seconds / 4, options.within);
+    if (told.optimum[1] - told.optimum[0] > options.within * told.optimum[1]) {
+      told.reduced = onReduced(space, state, who, options.seconds / 4, 2.0 * options.within);
     }
     return told;
   }

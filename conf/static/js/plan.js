@@ -77,7 +77,7 @@
     if (!this.sites.has(key)) {
       var close = 0.0;
       names.forEach(function (name) { close += minutes[name].close; });
-      this.sites.set(key, { open: names, close: close, checks: [], remedies: [] });
+      this.sites.set(key, { open: names, close: close, checks: [], remedies: [], floor: null });
     }
     return this.sites.get(key);
   };
@@ -115,10 +115,17 @@
       free: Boolean(data.free),
       like: data.answers.map(function (answer, n) { return rows.map(function (row) { return row[n]; }); }),
       clear: data.answers.indexOf(data.clear),
+      order: clearFirst(data.answers.length, data.answers.indexOf(data.clear)),
       blocks: data.answers.map(function (answer) { return (data.blocks || []).indexOf(answer) >= 0; }),
       within: !data.safety ? -1 : within >= 0 ? within : data.answers.indexOf(data.clear),
       data: data
     };
+  }
+
+  function clearFirst(count, clear) {
+    var order = [clear];
+    for (var n = 0; n < count; n += 1) { if (n !== clear) { order.push(n); } }
+    return order;
   }
 
   function remedyAct(data, index, hypotheses) {
@@ -158,22 +165,41 @@
     this.remedies = sm.remedies.map(function (remedy, n) { return remedyAct(remedy, n, sm.hypotheses); })
       .filter(function (remedy) { return able(remedy.data, who) && aside.indexOf(remedy.id) < 0; });
     this.ranked = this.remedies.slice().sort(byRank);
-    this.floor = sm.hypotheses.map(this.floorOf, this);
-    this.scratch = { ratios: [], ordered: [], stops: [], steps: [], left: sm.hypotheses.map(function () { return 0.0; }) };
+    this.endless = sm.hypotheses.map(this.isEndless, this);
+    this.scratch = {
+      ratios: [], ordered: [], stops: [], steps: [],
+      left: new Float64Array(sm.hypotheses.length), leaf: new Float64Array(sm.hypotheses.length)
+    };
+    this.lately = -1; // the check that was best in the state looked at before: tried first, which prunes more
   }
 
-  // Minutes that a job costs at the least if this hypothesis is true, however well it is played.
-  Space.prototype.floorOf = function (name, n) {
-    if (n === this.normal) { return 0.0; }
-    return this.remedies.reduce(function (least, remedy) {
-      return remedy.ends.indexOf(n) >= 0 ? Math.min(least, remedy.work) : least;
-    }, Math.min(this.call, this.back));
+  // Whether it is a fault that none of the remedies ends.
+  Space.prototype.isEndless = function (name, n) {
+    return n !== this.normal && this.remedies.every(function (remedy) { return remedy.ends.indexOf(n) < 0; });
   };
 
-  // A lower bound of minutes times mass to the end.
-  Space.prototype.least = function (mass) {
+  // Minutes from a site to the end at the least if this hypothesis is true, however well it is played: what is
+  // open gets closed, and a remedy that ends it is made, or a stop.
+  Space.prototype.floorOf = function (site, n) {
+    if (n === this.normal) { return site.close; }
+    var least = Math.min(this.call, this.back) + site.close;
+    for (var i = 0; i < this.remedies.length; i += 1) {
+      if (this.remedies[i].ends.indexOf(n) < 0) { continue; }
+      var step = this.remedyCost(site, this.remedies[i]);
+      least = Math.min(least, step.cost + step.site.close);
+    }
+    return least;
+  };
+
+  // A lower bound of minutes times mass from a site to the end.
+  Space.prototype.least = function (mass, site) {
+    var floor = site.floor;
+    if (!floor) {
+      floor = site.floor = new Float64Array(this.hypotheses.length);
+      for (var n = 0; n < floor.length; n += 1) { floor[n] = this.floorOf(site, n); }
+    }
     var bound = 0.0;
-    for (var i = 0; i < mass.length; i += 1) { bound += mass[i] * this.floor[i]; }
+    for (var i = 0; i < floor.length; i += 1) { bound += mass[i] * floor[i]; }
     return bound;
   };
 
@@ -386,97 +412,136 @@
 
   // ---- value ----
 
-  // Minutes to make the pending checks that can be made, and the site then.
-  function pastPending(space, state) {
-    var cost = 0.0;
-    var site = state.site;
-    var free = space.pendingFree(state);
-    var first = space.barred(state) ? [] : space.pendingFirst(state);
-    var later = first.filter(function (check) { return free.indexOf(check) < 0; });
-    free.concat(later).forEach(function (check) {
-      var step = space.checkCost(site, check);
-      cost += step.cost;
-      site = step.site;
-    });
-    return { cost: cost, site: site };
+  // What has to come before a repair: the minutes of the pending checks that can be made, and the site then.
+  function gateOf(space, state) {
+    var free = space.waitsForFree(state);
+    var gate = { open: !free && !space.waitsForFirst(state), repair: true, mayStop: true, cost: 0.0, site: state.site };
+    if (gate.open) { return gate; }
+    var barred = space.barred(state);
+    gate.mayStop = space.mayStop(state);
+    gate.repair = !barred;
+    gate.ends = !free && barred; // nothing but a stop is left
+    pastPending(space, state, barred, gate);
+    return gate;
   }
 
-  // Puts the untried remedies by descending gain over cost (ties by tier, minutes and id) into the scratch
-  // lists, which are made once for speed, and returns how many there are.
-  function inOrder(space, state, site, total) {
+  function pastPending(space, state, barred, gate) {
+    var free = space.pendingFree(state);
+    var first = barred ? [] : space.pendingFirst(state);
+    var later = first.filter(function (check) { return free.indexOf(check) < 0; });
+    free.concat(later).forEach(function (check) {
+      var step = space.checkCost(gate.site, check);
+      gate.cost += step.cost;
+      gate.site = step.site;
+    });
+  }
+
+  // Puts the untried remedies with their gain over cost into the scratch lists, which are made once for speed,
+  // in order of tier, minutes and id, and returns how many there are. `but` counts as tried, too.
+  function ratiosOf(space, mass, tried, but, site, total) {
     var ratios = space.scratch.ratios;
     var ordered = space.scratch.ordered;
+    var least = NO_GAIN * total;
     var count = 0;
     for (var n = 0; n < space.ranked.length; n += 1) {
       var remedy = space.ranked[n];
-      if (state.tried[remedy.index]) { continue; }
+      if (tried[remedy.index] || remedy.index === but) { continue; }
+      var ends = remedy.ends;
+      var keeps = 1.0 - remedy.fails;
       var gain = 0.0;
-      for (var i = 0; i < remedy.ends.length; i += 1) {
-        gain += state.mass[remedy.ends[i]] * (1.0 - remedy.fails);
-      }
-      if (!(gain >= NO_GAIN * total && gain > 0.0)) { continue; }
-      var ratio = gain / Math.max(space.remedyCost(site, remedy).cost, FREE_OF_COST);
-      var place = count;
+      for (var i = 0; i < ends.length; i += 1) { gain += mass[ends[i]] * keeps; }
+      if (!(gain >= least && gain > 0.0)) { continue; }
+      var cost = (site.remedies[remedy.index] || space.remedyCost(site, remedy)).cost;
+      ratios[count] = gain / (cost > FREE_OF_COST ? cost : FREE_OF_COST);
+      ordered[count] = remedy;
       count += 1;
-      while (place > 0 && ratios[place - 1] < ratio) {
-        ratios[place] = ratios[place - 1];
-        ordered[place] = ordered[place - 1];
-        place -= 1;
-      }
-      ratios[place] = ratio;
-      ordered[place] = remedy;
     }
     return count;
   }
 
-  function repairInOrder(space, state, site, total) {
-    var left = space.scratch.left;
-    for (var m = 0; m < left.length; m += 1) { left[m] = state.mass[m]; }
+  // Brings the next best to its place, the earlier one of equals, and leaves the order of the others as it is.
+  function bringForward(scratch, place, count) {
+    var ratios = scratch.ratios;
+    var ordered = scratch.ordered;
+    var best = place;
+    for (var n = place + 1; n < count; n += 1) { if (ratios[n] > ratios[best]) { best = n; } }
+    var ratio = ratios[best];
+    var remedy = ordered[best];
+    for (; best > place; best -= 1) {
+      ratios[best] = ratios[best - 1];
+      ordered[best] = ordered[best - 1];
+    }
+    ratios[place] = ratio;
+    ordered[place] = remedy;
+    return remedy;
+  }
+
+  // The remedies by descending gain over cost with the stops. It ends as soon as no later stop can be better: what
+  // no remedy ends costs a stop in the end.
+  function repairInOrder(space, mass, tried, but, unsafe, site, total) {
+    var scratch = space.scratch;
+    var left = scratch.left;
+    for (var m = 0; m < left.length; m += 1) { left[m] = mass[m]; }
     var normal = left[space.normal];
     left[space.normal] = 0.0;
+    var never = 0.0;
+    for (var h = 0; h < left.length; h += 1) { if (space.endless[h]) { never += mass[h]; } }
+    never *= Math.min(space.call, space.back);
     var standing = total - normal;
     var scale = 1.0;
-    var stops = space.scratch.stops;
-    var steps = space.scratch.steps;
+    var spent = 0.0;
+    var best = Infinity;
+    var stops = scratch.stops;
+    var steps = scratch.steps;
+    var count = ratiosOf(space, mass, tried, but, site, total);
+    var n = 0;
     var now;
-    var count = inOrder(space, state, site, total);
-    for (var n = 0; n < count; n += 1) {
-      var remedy = space.scratch.ordered[n];
+    for (; n < count; n += 1) {
+      var remedy = bringForward(scratch, n, count);
+      var ends = remedy.ends;
       var ended = 0.0;
-      for (var i = 0; i < remedy.ends.length; i += 1) {
-        ended += left[remedy.ends[i]] * (1.0 - remedy.fails);
-        left[remedy.ends[i]] *= remedy.fails;
+      for (var i = 0; i < ends.length; i += 1) {
+        ended += left[ends[i]] * (1.0 - remedy.fails);
+        left[ends[i]] *= remedy.fails;
       }
       now = scale * standing + normal;
-      stops[n] = space.stopWith(state.unsafe, now, normal) + now * site.close;
+      stops[n] = space.stopWith(unsafe, now, normal) + now * site.close;
+      if (spent + stops[n] < best) { best = spent + stops[n]; }
+      if (spent + scale * never > best) { break; }
       standing = Math.max(0.0, standing - ended);
       var through = scale * standing;
-      var step = space.remedyCost(site, remedy);
+      var step = site.remedies[remedy.index] || space.remedyCost(site, remedy);
       site = step.site;
       var worth = now * step.cost + space.back * (remedy.misses * through + normal);
       scale *= 1.0 - remedy.misses;
       steps[n] = worth + (now - scale * standing) * site.close;
+      spent += steps[n];
       normal = 0.0;
     }
-    now = scale * standing + normal;
-    var value = space.stopWith(state.unsafe, now, normal) + now * site.close;
-    for (var k = count - 1; k >= 0; k -= 1) { value = Math.min(stops[k], steps[k] + value); }
+    var value = Infinity;
+    if (n === count) {
+      now = scale * standing + normal;
+      value = space.stopWith(unsafe, now, normal) + now * site.close;
+    } else { steps[n] = Infinity; }
+    for (var k = n < count ? n : count - 1; k >= 0; k -= 1) { value = Math.min(stops[k], steps[k] + value); }
     return value;
   }
 
+  // Minutes times mass of the best order of remedies, after the checks that have to come before them.
+  function estimateOf(space, mass, tried, but, unsafe, site, gate) {
+    var total = totalOf(mass);
+    var stop = space.stopWith(unsafe, total, mass[space.normal]) + total * site.close;
+    if (gate.open) { return Math.min(stop, repairInOrder(space, mass, tried, but, unsafe, site, total)); }
+    var best = gate.mayStop ? stop : Infinity;
+    if (gate.ends) { return best; }
+    var rest = gate.repair
+      ? repairInOrder(space, mass, tried, but, unsafe, gate.site, total)
+      : space.stopWith(unsafe, total, mass[space.normal]) + total * gate.site.close;
+    return Math.min(best, total * gate.cost + rest);
+  }
+
   function estimate(space, state) {
-    var total = totalOf(state.mass);
-    var free = space.waitsForFree(state);
-    if (!free && !space.waitsForFirst(state)) {
-      return Math.min(space.stop(state), repairInOrder(space, state, state.site, total));
-    }
-    var barred = space.barred(state);
-    var best = space.mayStop(state) ? space.stop(state) : Infinity;
-    if (barred && !free) { return best; }
-    var entry = pastPending(space, state);
-    var rest = barred
-      ? space.stop(changed(state, { site: entry.site })) : repairInOrder(space, state, entry.site, total);
-    return Math.min(best, total * entry.cost + rest);
+    return estimateOf(space, state.mass, state.tried, -1, state.unsafe, state.site, gateOf(space, state));
   }
 
   function expected(space, worth, outcomes, depth) {
@@ -487,8 +552,9 @@
   // As expected, but broken off once it cannot be less than best.
   function bounded(space, worth, outcomes, depth, best, least) {
     for (var i = 0; i < outcomes.length; i += 1) {
-      least -= space.least(outcomes[i].state.mass);
-      worth += value(space, outcomes[i].state, depth);
+      var after = outcomes[i].state;
+      least -= space.least(after.mass, after.site);
+      worth += value(space, after, depth);
       if (worth + least >= best) { return best; }
     }
     return worth;
@@ -497,23 +563,112 @@
   // An act is left out as soon as its cost and the lower bound of what follows reach the best so far.
   function value(space, state, depth) {
     if (depth === 0) { return estimate(space, state); }
+    if (depth === 1) { return oneStep(space, state); }
     var best = space.mayStop(state) ? space.stop(state) : Infinity;
     space.allowedRemedies(state).forEach(function (remedy) {
       var after = space.afterRemedy(state, remedy);
-      if (after.value + space.least(after.state.mass) < best) {
+      if (after.value + space.least(after.state.mass, after.state.site) < best) {
         best = Math.min(best, after.value + value(space, after.state, depth - 1));
       }
     });
     var total = totalOf(state.mass);
-    var least = space.least(state.mass);
     space.allowedChecks(state).forEach(function (check) {
-      var cost = total * space.checkCost(state.site, check).cost;
-      if (cost + least < best) {
+      var step = space.checkCost(state.site, check);
+      var least = space.least(state.mass, step.site);
+      if (total * step.cost + least < best) {
         var outcomes = space.afterCheck(state, check).outcomes;
-        best = Math.min(best, bounded(space, cost, outcomes, depth - 1, best, least));
+        best = Math.min(best, bounded(space, total * step.cost, outcomes, depth - 1, best, least));
       }
     });
     return best;
+  }
+
+  // ---- one step ahead, where nearly all the time is spent: the same as value, without making the states ----
+
+  function oneStep(space, state) {
+    var gate = gateOf(space, state);
+    var total = totalOf(state.mass);
+    var best = gate.mayStop ? space.stop(state) : Infinity;
+    if (gate.open) { best = bestRemedy(space, state, total, gate, best); }
+    var checks = space.checks;
+    var lately = space.lately;
+    if (lately >= 0) { best = tryCheck(space, state, space.all[lately], total, gate, best); }
+    for (var n = 0; n < checks.length; n += 1) {
+      if (checks[n].index !== lately) { best = tryCheck(space, state, checks[n], total, gate, best); }
+    }
+    return best;
+  }
+
+  function bestRemedy(space, state, total, gate, best) {
+    var count = ratiosOf(space, state.mass, state.tried, -1, state.site, total);
+    var likely = count ? bringForward(space.scratch, 0, count) : null;
+    if (likely) { best = tryRemedy(space, state, likely, total, gate, best); }
+    for (var n = 0; n < space.remedies.length; n += 1) {
+      var remedy = space.remedies[n];
+      if (remedy !== likely && !state.tried[remedy.index]) { best = tryRemedy(space, state, remedy, total, gate, best); }
+    }
+    return best;
+  }
+
+  function tryRemedy(space, state, remedy, total, gate, best) {
+    var step = state.site.remedies[remedy.index] || space.remedyCost(state.site, remedy);
+    if (total * step.cost >= best) { return best; }
+    var mass = state.mass;
+    var left = space.scratch.leaf;
+    var through = 1.0 - remedy.misses;
+    var standing = 0.0;
+    for (var i = 0; i < left.length; i += 1) {
+      left[i] = mass[i] * remedy.q[i];
+      standing += left[i];
+    }
+    var worth = total * step.cost + space.back * (remedy.misses * standing + mass[space.normal]);
+    worth += (total - through * standing) * step.site.close;
+    for (var k = 0; k < left.length; k += 1) { left[k] *= through; }
+    if (!(worth + space.least(left, step.site) < best)) { return best; }
+    var rest = estimateOf(space, left, state.tried, remedy.index, state.unsafe, step.site, gate);
+    return worth + rest < best ? worth + rest : best;
+  }
+
+  function tryCheck(space, state, check, total, gate, best) {
+    var blocked = state.blocked[check.index];
+    if ((state.done[check.index] && !blocked) || !space.able[check.index]) { return best; }
+    if (!gate.open && !allowed(space, state, check)) { return best; }
+    var step = state.site.checks[check.index] || space.checkCost(state.site, check);
+    var worth = total * step.cost;
+    var least = space.least(state.mass, step.site);
+    if (!(worth + least < best)) { return best; }
+    if (!gate.open || check.first) {
+      var outcomes = space.afterCheck(state, check).outcomes;
+      worth = bounded(space, worth, outcomes, 0, best, least);
+    } else {
+      worth = leaves(space, state, check, step.site, gate, worth, best, least);
+    }
+    if (worth < best) {
+      space.lately = check.index;
+      return worth;
+    }
+    return best;
+  }
+
+  function allowed(space, state, check) {
+    if (check.tier === 0) { return true; }
+    return !space.waitsForFree(state) && (check.first || !space.waitsForFirst(state));
+  }
+
+  // The answers of a check in a state where nothing is pending; the clear one first, which mostly weighs most.
+  function leaves(space, state, check, site, gate, worth, best, least) {
+    var mass = state.mass;
+    var leaf = space.scratch.leaf;
+    for (var n = 0; n < check.order.length; n += 1) {
+      var answer = check.order[n];
+      var like = check.like[answer];
+      for (var i = 0; i < leaf.length; i += 1) { leaf[i] = mass[i] * like[i]; }
+      least -= space.least(leaf, site);
+      var unsafe = state.unsafe || (check.within >= 0 && answer !== check.within);
+      worth += estimateOf(space, leaf, state.tried, -1, unsafe, site, gate);
+      if (worth + least >= best) { return best; }
+    }
+    return worth;
   }
 
   function depthOf(space, state) {
