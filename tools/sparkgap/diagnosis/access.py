@@ -6,14 +6,17 @@ from collections.abc import Iterable, Mapping
 
 
 class Site:
-    """One set of open accesses. ``close`` is what closing them all costs, in minutes."""
+    """One set of open accesses. ``close`` is what closing them all costs, in minutes.
 
-    __slots__ = ("open", "close", "moves")
+    ``steps`` is room to remember what each act costs from here and where it leads.
+    """
+
+    __slots__ = ("open", "close", "steps")
 
     def __init__(self, opened: frozenset[str], close: float) -> None:
         self.open = opened
         self.close = close
-        self.moves: dict = {}
+        self.steps: dict[str, tuple[float, Site]] = {}
 
 
 class Accesses:
@@ -34,25 +37,18 @@ class Accesses:
             self._sites[key] = Site(key, close)
         return self._sites[key]
 
-    def move(self, site: Site, act: str, closes: list[str], chain: list[str]) -> tuple[float, Site]:
-        """Minutes to close ``closes`` with all inside them and then open ``chain``, and where that leads.
-
-        ``act`` names the move, so that it is worked out once for each site.
-        """
-        if act not in site.moves:
-            closed = {
-                name for name in site.open if name in closes or not self._inside[name].isdisjoint(closes)
-            }
-            cost = 0.0
-            for name in sorted(closed):
-                cost += self._minutes[name]["close"]
-            left = set(site.open) - closed
-            for name in chain:
-                if name not in left:
-                    cost += self._minutes[name]["open"]
-                    left.add(name)
-            site.moves[act] = (cost, self.site(left))
-        return site.moves[act]
+    def move(self, site: Site, closes: list[str], chain: list[str]) -> tuple[float, Site]:
+        """Minutes to close ``closes`` with all inside them and then open ``chain``, and where that leads."""
+        closed = {name for name in site.open if name in closes or not self._inside[name].isdisjoint(closes)}
+        cost = 0.0
+        for name in sorted(closed):
+            cost += self._minutes[name]["close"]
+        left = set(site.open) - closed
+        for name in chain:
+            if name not in left:
+                cost += self._minutes[name]["open"]
+                left.add(name)
+        return cost, self.site(left)
 
 
 def _inside(sm: Mapping) -> dict[str, set[str]]:

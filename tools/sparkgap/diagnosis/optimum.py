@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from .plan import depth_of, estimate, options
+from .plan import depth_of, options
 from .space import Space, State, total_of
+from .value import estimate
 
 LIMIT = 200_000
 

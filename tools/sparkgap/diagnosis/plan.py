@@ -1,8 +1,4 @@
-"""What to do next: the act with the least expected minutes until the unit is proved working.
-
-The plan looks some steps ahead; beyond, the rest of a job is estimated by the best order of remedies, by
-descending chance of success per minute (Kadane and Simon 1977), with the stops at every step.
-"""
+"""What to do next: the act with the least expected minutes until the unit is proved working."""
 
 from __future__ import annotations
 
@@ -10,12 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from .space import Space, State, total_of
+from .value import LAST, value
 
 TIE = 1e-9
 STOPS = ("call", "normal")
-_NO_GAIN = 1e-12
-_FREE_OF_COST = 1e-9
-_LAST = float("inf")
 
 
 @dataclass
@@ -30,113 +24,6 @@ class Option:
     minutes: float
     outcomes: list[tuple[int, State]] = field(default_factory=list)
     act: object = None
-
-
-def estimate(space: Space, state: State) -> float:
-    """Minutes × mass of the best order of remedies, after the checks that have to come before them."""
-    total = total_of(state.mass)
-    ways = []
-    if space.may_stop(state):
-        ways.append(space.stop(state))
-    if space.pending_free(state) or not space.barred(state):
-        cost, site = _past_pending(space, state)
-        after = state._replace(site=site)
-        rest = space.stop(after) if space.barred(state) else _repair_in_order(space, after, total)
-        ways.append(total * cost + rest)
-    return min(ways)
-
-
-def _past_pending(space: Space, state: State):
-    """Minutes to make the pending checks that can be made, and the site then."""
-    free, first = space.pending_free(state), space.pending_first(state)
-    cost, site = 0.0, state.site
-    if space.barred(state):
-        first = 0
-    for wanted in (free, first & ~free):
-        for check in space.checks:
-            if check.bit & wanted:
-                minutes, site = space.check_cost(state._replace(site=site), check)
-                cost += minutes
-    return cost, site
-
-
-def _repair_in_order(space: Space, state: State, total: float) -> float:
-    left = list(state.mass)
-    normal, left[space.normal] = left[space.normal], 0.0
-    standing, scale, site = total - normal, 1.0, state.site
-    steps = []
-    for remedy in _in_order(space, state, total):
-        ended = 0.0
-        for n in remedy.ends:
-            ended += left[n] * (1.0 - remedy.fails)
-            left[n] *= remedy.fails
-        now = scale * standing + normal
-        stop = _stop(space, state.unsafe, now, normal) + now * site.close
-        standing = max(0.0, standing - ended)
-        through = scale * standing
-        cost, site = space.remedy_cost(site, remedy)
-        value = now * cost + space.back * (remedy.misses * through + normal)
-        scale *= 1.0 - remedy.misses
-        steps.append((stop, value + (now - scale * standing) * site.close))
-        normal = 0.0
-    now = scale * standing + normal
-    value = _stop(space, state.unsafe, now, normal) + now * site.close
-    for stop, step in reversed(steps):
-        value = min(stop, step + value)
-    return value
-
-
-def _stop(space: Space, unsafe: bool, total: float, normal: float) -> float:
-    call = total * space.call
-    return call if unsafe else min(call, (total - normal) * space.back)
-
-
-def _in_order(space: Space, state: State, total: float) -> list:
-    """The untried remedies by descending gain over cost, ties by tier, minutes and id."""
-    ratios = []
-    for remedy in space.by_rank:
-        if remedy.bit & state.tried:
-            continue
-        gain = 0.0
-        for n in remedy.ends:
-            gain += state.mass[n] * (1.0 - remedy.fails)
-        if gain >= _NO_GAIN * total and gain > 0.0:
-            cost = space.remedy_cost(state.site, remedy)[0]
-            ratios.append((gain / max(cost, _FREE_OF_COST), remedy))
-    ratios.sort(key=lambda pair: -pair[0])
-    return [remedy for _, remedy in ratios]
-
-
-def value(space: Space, state: State, depth: int) -> float:
-    """Minutes × mass to the end with the best acts, looking ``depth`` acts ahead.
-
-    An act is left out as soon as its cost and the lower bound of what follows reach the best found so far.
-    """
-    if depth == 0:
-        return estimate(space, state)
-    best = space.stop(state) if space.may_stop(state) else _LAST
-    for remedy in space.allowed_remedies(state):
-        _, worth, failed = space.after_remedy(state, remedy)
-        if worth + space.least(failed.mass) < best:
-            best = min(best, worth + value(space, failed, depth - 1))
-    total, least = total_of(state.mass), space.least(state.mass)
-    for check in space.allowed_checks(state):
-        cost = total * space.check_cost(state, check)[0]
-        if cost + least < best:
-            best = min(
-                best, _bounded(space, cost, space.after_check(state, check)[1], depth - 1, best, least)
-            )
-    return best
-
-
-def _bounded(space: Space, worth: float, outcomes: list, depth: int, best: float, least: float) -> float:
-    """As `_expected`, but broken off once it cannot be less than ``best``."""
-    for _, after in outcomes:
-        least -= space.least(after.mass)
-        worth += value(space, after, depth)
-        if worth + least >= best:
-            return best
-    return worth
 
 
 def _expected(space: Space, worth: float, outcomes: list, depth: int) -> float:
@@ -172,9 +59,9 @@ def options(space: Space, state: State, depth: int) -> list[Option]:
             Option("remedy", remedy.id, worth, cost, remedy.tier, remedy.minutes, [(0, failed)], remedy)
         )
     call, back = space.stops(state)
-    found.append(Option("call", "call", call, space.call + state.site.close, _LAST, 0.0))
+    found.append(Option("call", "call", call, space.call + state.site.close, LAST, 0.0))
     if back is not None:
-        found.append(Option("normal", "normal", back, back, _LAST, 0.0))
+        found.append(Option("normal", "normal", back, back, LAST, 0.0))
     return _in_turn(space, state, rank(found))
 
 
@@ -226,7 +113,7 @@ def plan(sm: Mapping, evidence: Mapping) -> dict:
 
 
 def _least(space: Space, state: State, ranked: list[Option]) -> float:
-    may_stop, least = space.may_stop(state), _LAST
+    may_stop, least = space.may_stop(state), LAST
     for option in ranked:
         if may_stop or option.kind not in STOPS:
             least = min(least, option.value)

@@ -29,6 +29,7 @@ class Check:
     place: float
     like: list[list[float]]
     clear: int
+    order: list[int]  # of the answers, the clear one first: it mostly weighs most
     blocks: frozenset[int]
     within: int | None
     data: Mapping
@@ -84,26 +85,36 @@ class Space:
             if able(remedy, who) and remedy["id"] not in aside
         ]
         self.by_rank = sorted(self.remedies, key=lambda r: (r.tier, r.minutes, r.id))
-        self.floor = [self._floor(n) for n in range(len(self.hypotheses))]
+        ended = {n for remedy in self.remedies for n in remedy.ends}
+        self.endless = [n for n in range(len(self.hypotheses)) if n != self.normal and n not in ended]
+        self.lately = 0  # the bit of the check that was best in the state looked at before
+        self._floors: dict[Site, list[float]] = {}
         self._all = every
         self._free = _bits(c for c in self.checks if c.data["free"])
         self._first = _bits(c for c in every if c.first)
         self._can = _bits(self.checks)
 
-    def _floor(self, n: int) -> float:
-        """Minutes that a job costs at the least if this hypothesis is true, however well it is played."""
+    def _floor(self, site: Site, n: int) -> float:
+        """Minutes from a site to the end at the least if this hypothesis is true, however well it is played.
+
+        What is open gets closed, and a remedy that ends it is made, or a stop.
+        """
         if n == self.normal:
-            return 0.0
-        least = min(self.call, self.back)
+            return site.close
+        least = min(self.call, self.back) + site.close
         for remedy in self.remedies:
             if n in remedy.ends:
-                least = min(least, remedy.work)
+                cost, end = self.remedy_cost(site, remedy)
+                least = min(least, cost + end.close)
         return least
 
-    def least(self, mass: list[float]) -> float:
-        """A lower bound of minutes × mass to the end."""
+    def least(self, mass: list[float], site: Site) -> float:
+        """A lower bound of minutes × mass from a site to the end."""
+        floors = self._floors.get(site)
+        if floors is None:
+            floors = self._floors[site] = [self._floor(site, n) for n in range(len(self.hypotheses))]
         bound = 0.0
-        for value, floor in zip(mass, self.floor, strict=True):
+        for value, floor in zip(mass, floors, strict=True):
             bound += value * floor
         return bound
 
@@ -195,11 +206,13 @@ class Space:
         call, back = self.stops(state)
         return call if back is None else min(call, back)
 
-    def check_cost(self, state: State, check: Check) -> tuple[float, Site]:
-        """Minutes of a check from this state, and what then stands open."""
-        data = check.data
-        travel, site = self.accesses.move(state.site, check.id, data["closes"], data["access"])
-        return check.minutes + travel, site
+    def check_cost(self, site: Site, check: Check) -> tuple[float, Site]:
+        """Minutes of a check from a site, and what then stands open."""
+        step = site.steps.get(check.id)
+        if step is None:
+            travel, then = self.accesses.move(site, check.data["closes"], check.data["access"])
+            step = site.steps[check.id] = (check.minutes + travel, then)
+        return step
 
     def after_check(self, state: State, check: Check) -> tuple[float, list[tuple[int, State]]]:
         """The minutes of a check and the states its answers lead to.
@@ -207,7 +220,7 @@ class Space:
         A blocking check made again is taken to come out clear, its cause having been put right; what it
         told about the faults stays.
         """
-        cost, site = self.check_cost(state, check)
+        cost, site = self.check_cost(state.site, check)
         if check.bit & state.blocked:
             again = state._replace(site=site, blocked=state.blocked & ~check.bit)
             return cost, [(check.clear, again)]
@@ -222,12 +235,14 @@ class Space:
 
     def remedy_cost(self, site: Site, remedy: Remedy) -> tuple[float, Site]:
         """Minutes of a remedy and its proof (work, part, wait, opening, closing), and what then is open."""
-        data = remedy.data
-        travel, there = self.accesses.move(site, remedy.id, data.get("closes") or [], data["access"])
-        proving, end = self.accesses.move(
-            there, "proof " + remedy.id, data.get("proof_closes") or [], data.get("proof_access") or []
-        )
-        return remedy.work + travel + proving, end
+        step = site.steps.get(remedy.id)
+        if step is None:
+            data = remedy.data
+            travel, there = self.accesses.move(site, data.get("closes") or [], data["access"])
+            closes, opens = data.get("proof_closes") or [], data.get("proof_access") or []
+            proving, end = self.accesses.move(there, closes, opens)
+            step = site.steps[remedy.id] = (remedy.work + travel + proving, end)
+        return step
 
     def after_remedy(self, state: State, remedy: Remedy) -> tuple[float, float, State]:
         """Minutes of a remedy with its proof, minutes × mass of all but failing, and the state of a failed
@@ -279,6 +294,7 @@ def _check(data: Mapping, bit: int, hypotheses: list[str]) -> Check:
         place=_NO_PLACE if data.get("place") is None else float(data["place"]),
         like=[[one[n] for one in rows] for n in range(len(answers))],
         clear=answers.index(data["clear"]),
+        order=sorted(range(len(answers)), key=lambda n: answers[n] != data["clear"]),
         blocks=frozenset(n for n, answer in enumerate(answers) if answer in (data.get("blocks") or [])),
         within=within,
         data=data,
