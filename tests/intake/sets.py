@@ -20,11 +20,15 @@ NAMES = ("set", "ordinary", "emergencies", "refusals", "later-emergencies", "lat
 
 @dataclass(frozen=True)
 class Case:
-    """A complaint, the ids that are right for it (none when nothing fits), and what may be shown besides."""
+    """A complaint, the ids that are right for it, and the emergencies and refusals that may be shown besides.
+
+    system: no id is right, and only symptoms of this system may be found.
+    """
 
     text: str
     right: tuple[str, ...]
     may: tuple[str, ...] = ()
+    system: str = ""
 
     @property
     def held_out(self) -> bool:
@@ -43,5 +47,5 @@ def cases(name: str) -> tuple[Case, ...]:
 
 def _case(right: str, one: str | dict) -> Case:
     said = one if isinstance(one, dict) else {"text": one}
-    ids = () if right == "nothing" else (right, *said.get("or", ()))
-    return Case(said["text"], ids, tuple(said.get("may", ())))
+    ids = () if right == "elsewhere" else (right, *said.get("or", ()))
+    return Case(said["text"], ids, tuple(said.get("may", ())), said.get("system", ""))

@@ -40,7 +40,7 @@
     if (word.length > 3 && last === before && "bdgmnprt".indexOf(last) >= 0) word = word.slice(0, -1);
     last = word.slice(-1);
     before = word.slice(-2, -1);
-    if (word.length > 3 && last === "e" && "aeiou".indexOf(before) < 0) word = word.slice(0, -1);
+    if (word.length > 3 && last === "e" && "aeou".indexOf(before) < 0) word = word.slice(0, -1);
     last = word.slice(-1);
     before = word.slice(-2, -1);
     return word.length > 2 && last === "y" && "aeou".indexOf(before) < 0 ? word.slice(0, -1) + "i" : word;
@@ -90,7 +90,7 @@
       touched.sort(function (a, b) { return a - b; }).forEach(function (number) {
         var other = known[number], alike = (2 * shared[number]) / (mine.length + size[number]);
         shared[number] = 0;
-        if (alike < SHARED || other.length < SHORTEST || Math.abs(other.length - word.length) > allowed) return;
+        if (alike < SHARED || (other.length < SHORTEST && !word.startsWith(other)) || Math.abs(other.length - word.length) > allowed) return;
         var apart = distance(word, other, allowed);
         if (apart <= allowed && (!best || apart < least || (apart === least && alike > most))) {
           best = other;

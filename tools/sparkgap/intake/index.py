@@ -118,8 +118,17 @@ def _dangers(knowledge: Knowledge) -> dict[str, Any]:
 
 def _phrase(phrase: str) -> dict[str, Any]:
     """A phrase as a sign: all of its words that say something, near together, in any order."""
-    meant = dict.fromkeys(words.stem(word) for word in words.words(phrase) if word not in words.STOP_WORDS)
-    return {"said": phrase, "all": [[one] for one in meant], "none": [], "within": len(meant) + NEARBY}
+    said = words.words(phrase)
+    meant: dict[str, None] = {}
+    denial = ""
+    for word in said:
+        if word in words.DENIALS:
+            denial = f"{denial}{word} "  # "no water" is one thing: water alone would be taken back
+        elif denial or word not in words.STOP_WORDS:
+            meant[denial + words.stem(word)] = None
+            denial = ""
+    return {"said": phrase, "all": [[one] for one in meant], "none": [],
+            "within": max(len(said), len(meant) + NEARBY)}
 
 
 def _sign(sign: Sign, groups: dict[str, Any], used: set[str]) -> dict[str, Any]:

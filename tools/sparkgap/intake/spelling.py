@@ -45,7 +45,8 @@ class Speller:
         for number in sorted(shared):
             other = self.known[number]
             alike = 2 * shared[number] / (len(mine) + self.size[number])
-            if alike < SHARED or len(other) < SHORTEST or abs(len(other) - len(word)) > allowed:
+            short = len(other) < SHORTEST and not word.startswith(other)  # "gass" may be "gas", "tail" no "tap"
+            if alike < SHARED or short or abs(len(other) - len(word)) > allowed:
                 continue
             apart = distance(word, other, allowed)
             if apart <= allowed and (-apart, alike) > (most if best else (-allowed - 1, 0.0)):

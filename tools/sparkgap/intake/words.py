@@ -79,7 +79,7 @@ def stem(word: str) -> str:
             break
     if len(word) > 3 and word[-1] == word[-2] and word[-1] in _DOUBLED:
         word = word[:-1]
-    if len(word) > 3 and word[-1] == "e" and word[-2] not in "aeiou":  # "flue" is no "flu"
+    if len(word) > 3 and word[-1] == "e" and word[-2] not in "aeou":  # "flue" is no "flu"
         word = word[:-1]
     return word[:-1] + "i" if len(word) > 2 and word[-1] == "y" and word[-2] not in "aeou" else word
 
