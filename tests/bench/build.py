@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 import shutil
 import sys
 import tempfile
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from .measure import CHECKOUT, Times, ratio, run, verdict
+from .measure import CHECKOUT, Times, ending, ratio, run, scales, verdict
 from .scale import multiply
 
 CLEAN_NOW, CLEAN, TOUCHED, GROWTH = 1.5, 1.25, 1.2, 1.2
@@ -30,6 +32,7 @@ class Site:
     out: Path
     clean: Times = field(default_factory=Times)
     touched: Times = field(default_factory=Times)
+    revised: Times = field(default_factory=Times)
 
     def build(self, times: Times) -> None:
         """One serial build in a process of its own."""
@@ -43,9 +46,17 @@ class Site:
 
     def build_touched(self, number: int) -> None:
         """A build after one sentence was added to one procedure."""
-        file = sorted((self.source / "procedures").rglob("*.md"))[0]
-        file.write_text(file.read_text(encoding="utf-8") + f"\nSentence {number}.\n", encoding="utf-8")
+        self._edit(lambda text: f"{text}\nSentence {number}.\n")
         self.build(self.touched)
+
+    def build_revised(self, number: int) -> None:
+        """A build after the front matter of one procedure was changed: its revision, and so what it means."""
+        self._edit(lambda text: re.sub(r"(?m)^revision: \d+$", f"revision: {900 + number}", text, count=1))
+        self.build(self.revised)
+
+    def _edit(self, change: Callable[[str], str]) -> None:
+        file = sorted((self.source / "procedures").rglob("*.md"))[0]
+        file.write_text(change(file.read_text(encoding="utf-8")), encoding="utf-8")
 
 
 @dataclass
@@ -82,6 +93,7 @@ def measure(pair: Pair, repeats: int) -> None:
     for number in range(repeats):
         for site in (pair.ours, pair.plain):
             site.build_touched(number)
+            site.build_revised(number)
 
 
 def lines(pairs: list[Pair]) -> list[str]:
@@ -94,6 +106,8 @@ def lines(pairs: list[Pair]) -> list[str]:
                     f"{ours.touched.median():>8.2f}s{plain.touched.median():>8.2f}s"
                     f"{ratio(ours.touched, plain.touched):>8.2f}")
     for pair in pairs:
+        rows.append(f"one revised procedure of {pair.pages} pages over plain: "
+                    f"{ratio(pair.ours.revised, pair.plain.revised):.2f}, without a budget")
         value = ratio(pair.ours.clean, pair.plain.clean)
         rows.append(verdict(value, CLEAN_NOW, f"clean build of {pair.pages} pages over plain"))
         rows.append(verdict(value, CLEAN, f"clean build of {pair.pages} pages over plain, final"))
@@ -112,8 +126,7 @@ def growth(small: Pair, large: Pair) -> str:
 def main(argv: list[str]) -> int:
     """Measure and print."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench.build", description=__doc__.split("\n")[0])
-    parser.add_argument("--scale", type=int, nargs="+", default=[1, 10], help="how often the knowledge is copied")
-    parser.add_argument("--repeats", type=int, default=3, help="builds of each kind (default 3)")
+    scales(parser, 3, "builds of each kind")
     parser.add_argument("--bare", action="store_true", help="plain pages without the procedures' front matter")
     options = parser.parse_args(argv)
     with tempfile.TemporaryDirectory(prefix="sparkgap-bench-") as folder:
@@ -127,7 +140,4 @@ def main(argv: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    try:
-        sys.exit(main(sys.argv[1:]))
-    except (ValueError, RuntimeError) as error:
-        sys.exit(f"nothing measured: {error}")
+    ending(main)

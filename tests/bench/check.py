@@ -16,7 +16,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from .measure import CHECKOUT, Times, ratio, run, verdict
+from .measure import CHECKOUT, Times, ending, ratio, run, scales, verdict
 from .scale import multiply
 
 BUDGET, GROWTH = 2.0, 1.2
@@ -71,8 +71,7 @@ def profile(root: Path, shown: int = 25) -> None:
 def main(argv: list[str]) -> int:
     """Measure and print."""
     parser = argparse.ArgumentParser(prog="python -m tests.bench.check", description=__doc__.split("\n")[0])
-    parser.add_argument("--scale", type=int, nargs="+", default=[1, 10], help="how often the knowledge is copied")
-    parser.add_argument("--repeats", type=int, default=5, help="runs of each (default 5)")
+    scales(parser, 5, "runs of each")
     parser.add_argument("--profile", action="store_true", help="print a profile of the check and end")
     options = parser.parse_args(argv)
     if options.profile:
@@ -96,7 +95,4 @@ def main(argv: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    try:
-        sys.exit(main(sys.argv[1:]))
-    except (ValueError, RuntimeError) as error:
-        sys.exit(f"nothing measured: {error}")
+    ending(main)

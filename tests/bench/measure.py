@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import argparse
 import statistics
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -49,6 +51,20 @@ def run(command: list[str], times: Times, environment: dict[str, str]) -> None:
 def ratio(ours: Times, other: Times, what: str = "cpu") -> float:
     """Our median over the other one."""
     return ours.median(what) / other.median(what)
+
+
+def scales(parser: argparse.ArgumentParser, repeats: int, what: str) -> None:
+    """The options that both benches have."""
+    parser.add_argument("--scale", type=int, nargs="+", default=[1, 10], help="how often the knowledge is copied")
+    parser.add_argument("--repeats", type=int, default=repeats, help=f"{what} (default {repeats})")
+
+
+def ending(main: Callable[[list[str]], int]) -> None:
+    """Run a bench as a program; what could not be measured is said in a line."""
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except (ValueError, RuntimeError) as error:
+        sys.exit(f"nothing measured: {error}")
 
 
 def verdict(value: float, budget: float, what: str) -> str:

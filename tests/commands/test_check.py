@@ -81,3 +81,19 @@ def test_json(run, broken):
 def test_a_root_without_knowledge_fails(run, tmp_path):
     ran = run("check", root=tmp_path)
     assert ran.code == 1 and "kb/knowledge.yaml:1:1: file-unreadable" in ran.out
+
+
+def test_many_problems_of_a_kind_do_not_flood_the_screen(run, tmp_path):
+    root = shutil.copytree(BASE, tmp_path / "knowledge")
+    path = root / "procedures/dc-power/supply.md"
+    path.write_text(path.read_text("utf-8") + "\n```{check} none\n```\n" * 1200, "utf-8")
+    (root / "kb/lost.yml").write_text("a: 1\n", "utf-8")
+    ran = run("check", root=root)
+    lines = ran.out.splitlines()
+    assert ran.code == 1 and len(lines) == 1 + 200 + 1 + 1
+    assert lines[0].startswith("kb/lost.yml:")
+    assert all(": not-declared the check 'none' " in one for one in lines[1:201])
+    assert lines[201] == ("procedures/dc-power/supply.md: not-declared and 1,000 more "
+                          "(mend these first; --json lists all)")
+    assert lines[202] == "20 files, 1201 problems"
+    assert len(run("check", "--json", root=root).json("problems")["problems"]) == 1201

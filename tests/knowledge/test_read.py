@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from sparkgap.knowledge import load
-from sparkgap.knowledge.yaml_reader import MAX_BYTES
+from sparkgap.knowledge.files import MAX_BYTES
 
 from tests.loaded import BASE, base
 

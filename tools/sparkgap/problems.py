@@ -30,6 +30,7 @@ CODES: dict[str, str] = {
     "answer-unknown": "an answer is named that the check does not have",
     "expression": "an expression does not parse or its dimensions do not fit",
     "constant-unfit": "a constant that the diagnosis computes with is missing or out of its range",
+    "directive-unknown": "a procedure's text has a directive that the pages do not use",
     "text-nested": "directives in a procedure's text nest too deep",
     "not-placed": "a declared item is not placed in the procedure's text",
     "not-declared": "a placed item is not declared",

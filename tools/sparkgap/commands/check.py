@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import itertools
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 from ..knowledge import load
+from ..problems import Problem
 from .common import Refused, find_root, print_json
+
+SHOWN = 200  # problems of one kind that are printed of a file: twice as many as the reader of YAML lists
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,11 +34,24 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print_json({"digest": knowledge.digest, "problems": [problem.as_json() for problem in problems]})
         return int(bool(problems))
-    for problem in problems:
-        print(problem)
+    for line in _shown(problems):
+        print(line)
     files = len([name for name in knowledge.files if not wanted or any(_covers(one, name) for one in wanted)])
     print(f"{files} file{_s(files)}, {len(problems) or 'no'} problem{_s(len(problems))}")
     return int(bool(problems))
+
+
+def _shown(problems: list[Problem]) -> Iterator[str]:
+    """The problems, of each kind in a file the first ones; after a file's problems what more there is of it."""
+    for path, of_file in itertools.groupby(problems, key=lambda problem: problem.path):
+        count: Counter[str] = Counter()
+        for problem in of_file:
+            count[problem.code] += 1
+            if count[problem.code] <= SHOWN:
+                yield str(problem)
+        for code, number in count.items():
+            if number > SHOWN:
+                yield f"{path}: {code} and {number - SHOWN:,} more (mend these first; --json lists all)"
 
 
 def _s(number: int) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from ..formulas import FormulaError
-from ..formulas.calculator import compile_calculator, inputs_from_plate
+from ..formulas.calculator import inputs_from_plate
 from ..knowledge.model import Knowledge
 
 
@@ -17,7 +17,7 @@ def plate_calculators(knowledge: Knowledge) -> dict[str, Callable[[Mapping[str, 
 
 def _of_plate(knowledge: Knowledge, name: str) -> Callable[[Mapping[str, Any]], dict[str, Any] | None]:
     calculator = knowledge.calculators[name]
-    program = compile_calculator(calculator, knowledge.constants, knowledge.tables)
+    program = knowledge.programs[name]
 
     def run(plate: Mapping[str, Any]) -> dict[str, Any] | None:
         try:

@@ -22,6 +22,7 @@ class Converter:
         self.document = document
         self.plate = plate
         self.broken = broken
+        self._parts: dict[int, dict[tuple, list[tuple]]] = {}
 
     def problem(self, path: tuple, code: str, message: str, fix: str = "") -> None:
         """Record a problem at a part of the document."""
@@ -107,5 +108,10 @@ class Converter:
 
     def below(self, path: tuple) -> dict[tuple, Any]:
         """The places of everything below a path, relative to it."""
-        size = len(path)
-        return {key[size:]: place for key, place in self.document.places.items() if key[:size] == path}
+        size, places = len(path), self.document.places
+        if size not in self._parts:  # asked for every entity of a document: one pass for each length
+            parts = self._parts[size] = {}
+            for key in places:
+                if len(key) >= size:
+                    parts.setdefault(key[:size], []).append(key)
+        return {key[size:]: places[key] for key in self._parts[size].get(path, ())}

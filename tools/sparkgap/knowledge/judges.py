@@ -26,7 +26,7 @@ def compile_judge(knowledge: Knowledge, check: Check) -> Expression:
         name: one.amount.quantity for name, one in knowledge.constants.items() if one.amount}
     names |= {name: one.quantity if one.kind == "quantity" else TEXT for name, one in knowledge.plate.items()}
     names |= {variable(name): tolerances[name].quantity for name in check.measure}
-    return compile_expression(check.judge, names, knowledge.tables)
+    return compile_expression(check.judge, names, knowledge.table_data)
 
 
 def judge_uses(knowledge: Knowledge, check: Check) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..problems import Problem
 from .acts import Act, Answer, Band, Check, Minutes, Placement, Procedure, Remedy, Tolerance
@@ -38,12 +38,19 @@ from .entities import (
     Words,
 )
 
+if TYPE_CHECKING:
+    from ..formulas import Program
+    from ..formulas.tables import TableData
+
 __all__ = [
     "Access", "Act", "Also", "Amount", "Answer", "Band", "CalcInput", "CalcOutput", "CalcStep", "Calculator",
     "Check", "Condition", "Constant", "Emergency", "Entity", "Example", "Fault", "FaultPage", "Fit", "Gate",
     "Knowledge", "Minutes", "Part", "Placement", "PlateValue", "Procedure", "Refusal", "Remedy", "Sign", "Source",
     "Symptom", "Table", "Term", "Tolerance", "Tool", "Unit", "Words",
 ]
+
+
+COMPILED = ("programs", "table_data")  # of the properties of Knowledge those that are no plain data
 
 
 @dataclass
@@ -90,6 +97,20 @@ class Knowledge:
     def remedies(self) -> dict[str, Remedy]:
         """All remedies by global id, gathered once like the checks."""
         return {r.gid: r for p in self.procedures.values() for r in p.remedies.values()}
+
+    @cached_property
+    def table_data(self) -> dict[str, TableData]:
+        """The tables as expressions read them, made once. Raises FormulaError for one that cannot be read."""
+        from ..formulas.tables import all_tables  # here: most that hold knowledge compute nothing
+
+        return all_tables(self.tables)
+
+    @cached_property
+    def programs(self) -> dict[str, Program]:
+        """The calculators as programs, compiled once; what is wrong with one stands in its ``problems``."""
+        from ..formulas import compile_calculator
+
+        return {name: compile_calculator(one, self.constants, self.tables) for name, one in self.calculators.items()}
 
     def tolerance(self, procedure: str, tolerance: str) -> Tolerance | None:
         """A tolerance by its procedure and local id, or by procedure/id."""

@@ -7,20 +7,18 @@ An entity whose document does not fit its schema is left out, its problems stay.
 from __future__ import annotations
 
 import fnmatch
-import hashlib
 import os
-import re
-import stat
 from pathlib import Path
 from typing import Any
 
-from ..problems import ODD, Problem, in_one_line
+from ..problems import Problem, in_one_line
 from . import convert_kb, convert_procedure
 from .amounts import Converter
+from .files import digest_of, digest_of_all, read_text, unreadable
 from .model import Constant, Knowledge, PlateValue
 from .schemas import validate
 from .text import placements, split_front_matter
-from .yaml_reader import MAX_BYTES, Document, read_yaml
+from .yaml_reader import Document, read_yaml
 
 # The order matters: conditions need the plate, everything needs nothing that comes later.
 _MAPPINGS = ("plate", "sources", "constants", "gates", "access", "tools", "parts", "emergencies", "refusals")
@@ -36,36 +34,6 @@ def read_knowledge(root: Path) -> Knowledge:
     return reader.knowledge
 
 
-def read_text(path: Path, shown: str) -> str | Problem:
-    """The text of a file, or the problem that it cannot be read."""
-    try:
-        found = path.stat()
-        if stat.S_ISDIR(found.st_mode):
-            return _unreadable(shown, "a directory where a file belongs", "rename or remove it")
-        if not stat.S_ISREG(found.st_mode):  # reading a pipe would wait for ever
-            return _unreadable(shown, "no ordinary file", "put a text file in its place")
-        if found.st_size > MAX_BYTES:
-            return _unreadable(shown, f"larger than {MAX_BYTES:,} bytes", "split it")
-        text = _BREAKS.sub("\n", path.read_bytes().decode("utf-8-sig"))
-    except UnicodeDecodeError as error:
-        return _unreadable(shown, f"not UTF-8 at byte {error.start}", "save it as UTF-8")
-    except OSError as error:
-        return _unreadable(shown, error.strerror or "cannot be read", "check name and permissions")
-    odd = ODD.search(text)
-    if odd:  # YAML and editors count lines differently at these, so that no place could be trusted
-        line, column = text.count("\n", 0, odd.start()) + 1, odd.start() - text.rfind("\n", 0, odd.start())
-        return Problem(shown, line, column, "file-unreadable",
-                       f"the invisible character U+{ord(odd[0]):04X} stands here", "take it out, or type a space")
-    return text
-
-
-_BREAKS = re.compile("\r\n?")
-
-
-def _unreadable(shown: str, message: str, fix: str) -> Problem:
-    return Problem(shown, 1, 1, "file-unreadable", message, fix)
-
-
 def _unusable(entity: object) -> bool:
     """Whether an expression could not use a constant or a data-plate value; the problem has been recorded."""
     if isinstance(entity, Constant):
@@ -77,7 +45,6 @@ class _Reader:
     def __init__(self, root: Path) -> None:
         self.root = root
         self.knowledge = Knowledge(root=root)
-        self.hash = hashlib.sha256()
 
     def run(self) -> None:
         self._overall()
@@ -90,7 +57,7 @@ class _Reader:
         for path in self._files("procedures", "*.md"):
             self._procedure(path)
         self._strays()
-        self.knowledge.digest = self.hash.hexdigest()[:16]
+        self.knowledge.digest = digest_of_all(self.knowledge.files)
         self.knowledge.problems.sort()
 
     def _files(self, folder: str, pattern: str) -> list[Path]:
@@ -109,7 +76,7 @@ class _Reader:
         if isinstance(error, FileNotFoundError) or not os.path.lexists(path):
             return  # a folder that is not needed, or one whose parent is no folder
         wrong = "a file where a folder belongs" if isinstance(error, NotADirectoryError) else error.strerror
-        self._once(_unreadable(self._shown(path), wrong or "cannot be listed", "check name and permissions"))
+        self._once(unreadable(self._shown(path), wrong or "cannot be listed", "check name and permissions"))
 
     def _stray(self, path: Path, message: str, fix: str) -> None:
         self._once(Problem(self._shown(path), 1, 1, "file-stray", message, fix))
@@ -140,9 +107,7 @@ class _Reader:
             self.knowledge.problems.append(text)
             self._drop(shown, kind)
             return None
-        digest = hashlib.sha256(text.encode()).hexdigest()
-        self.knowledge.files[shown] = digest
-        self.hash.update(f"{shown} {digest}\n".encode())
+        self.knowledge.files[shown] = digest_of(text)
         return text, shown
 
     def _valid(self, document: Document, schema: str) -> bool:

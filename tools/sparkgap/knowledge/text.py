@@ -10,8 +10,12 @@ from .acts import Placement
 PLACED = ("gate", "check", "remedy", "tolerance", "calculator")
 # Directives whose content is shown as it stands; the content of all others is Markdown again.
 LITERAL = frozenset("code code-block sourcecode literalinclude parsed-literal raw math eval-rst".split())
+# Boxes, code and tables. What brings in other files or HTML, such as include and raw, is not among them.
+ALLOWED = frozenset((*PLACED, *"""note tip hint important warning caution attention danger error admonition seealso
+                     rubric code code-block list-table""".split()))
 _OPENING = re.compile(r"^(?P<indent> *)(?P<fence>`{3,}|:{3,}|~{3,})(?P<info>.*)$")
 _ITEM = re.compile(r"^(?P<marker> *(?:[-*+]|\d{1,9}[.)]) {1,4})(?=\S)")
+_NAMED = re.compile(r"^\s*\{(?P<name>[^}]*)\}")
 _DIRECTIVE = re.compile(r"^\{(?P<name>[a-z:-]+)\}\s*+(?P<argument>\S*+)\s*+$")  # no way back: a long line costs once
 DEEPEST = 12  # fences around each other
 
@@ -69,6 +73,7 @@ class _Scan:
         here = Place(place.path, place.line, place.column + indent + 1)
         if name in PLACED:
             self.found.append(Placement(name, directive["argument"], here))
+        self._known(opening, here)
         if not _holds_markdown(opening, name):
             return
         if depth == DEEPEST:
@@ -76,6 +81,14 @@ class _Scan:
                                             "close this one and those around it before the next"))
             return
         self.lines([_dedent(one, indent) for one in inside], place.line + 1, place.column + indent, depth + 1)
+
+
+    def _known(self, opening: re.Match[str], here: Place) -> None:
+        named = _NAMED.match(opening["info"])
+        if named and named["name"].removeprefix("rv:") not in ALLOWED:
+            self.problems.append(Problem.at(
+                here, "directive-unknown", f"the directive {named['name']!r} is not used in procedures",
+                "place a declared item, or use one of " + ", ".join(sorted(ALLOWED - set(PLACED)))))
 
 
 def _opening(line: str, item: int) -> re.Match[str] | None:

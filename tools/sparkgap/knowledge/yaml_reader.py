@@ -22,7 +22,6 @@ try:
 except AttributeError:  # a PyYAML without libyaml is slower, not different
     _BASE = yaml.SafeLoader
 
-MAX_BYTES = 2_000_000
 MAX_DEPTH = 40
 MAX_VALUES = 20_000
 MAX_PROBLEMS = 100

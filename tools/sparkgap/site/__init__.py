@@ -26,7 +26,7 @@ class KnowledgeError(SphinxError):
 def on_inited(app: Any) -> None:
     """Load the knowledge once. Everything wrong with it is reported, and then nothing is built: no page may come
     from knowledge that is known to be unsound, and a site that stands already stays as it is."""
-    facts = hold(app.srcdir)
+    facts = hold(app.srcdir, app.doctreedir)
     for problem in facts.knowledge.problems:
         fix = f" ({problem.fix})" if problem.fix else ""
         log.warning("%s: %s%s", problem.code, problem.message, fix,
@@ -51,4 +51,5 @@ def setup(app: Any) -> dict[str, Any]:
     app.connect("env-merge-info", incremental.on_merge)
     app.connect("doctree-read", incremental.on_read)
     app.connect("html-page-context", pages.on_page)
+    app.connect("build-finished", incremental.on_finished)
     return {"version": "1", "env_version": 1, "parallel_read_safe": True, "parallel_write_safe": True}

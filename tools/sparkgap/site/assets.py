@@ -1,4 +1,4 @@
-"""Scripts that are written from the knowledge: shared data for every page, and the calculators as functions."""
+"""The generated scripts of a site, written into its _static folder."""
 
 from __future__ import annotations
 
@@ -6,72 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from ..formulas.calculator import emit
-from ..formulas.tables import table_data
-from ..intake.index import build_index
-from ..knowledge.judges import compile_judge
-from ..knowledge.model import Amount, PlateValue, Tool
-from ..quantities import quantities_json, units_json
-from ..units import HINTS
-from . import words
 from .facts import Facts
-
-
-def _si(value: Amount | None) -> float | None:
-    return value.si if value else None
-
-
-def _plate(value: PlateValue) -> dict[str, Any]:
-    return {"title": value.title, "where": value.where, "kind": value.kind, "quantity": value.quantity,
-            "unit": value.unit, "values": value.values, "low": _si(value.low), "high": _si(value.high)}
-
-
-def _tool(tool: Tool) -> dict[str, Any]:
-    """An instrument as the verdict takes it, in SI."""
-    return {"title": tool.title, "quantity": tool.quantity, "low": _si(tool.low), "high": _si(tool.high),
-            "resolution": _si(tool.resolution) or 0.0,
-            "accuracy": {"fixed": _si(tool.fixed) or 0.0, "percent": tool.percent, "digits": tool.digits}}
-
-
-def shared_data(facts: Facts) -> dict[str, Any]:
-    """What every page's scripts need: units, plate vocabulary, shipped units, instruments, constants."""
-    knowledge = facts.knowledge
-    return {
-        "digest": knowledge.digest,
-        "units": units_json(),
-        "quantities": quantities_json(),
-        "hints": dict(sorted(HINTS.items())),
-        "plate": {name: _plate(value) for name, value in knowledge.plate.items()},
-        "shipped": {name: {"title": unit.title, "plate": unit.plate, "written": unit.written, "note": unit.note}
-                    for name, unit in sorted(knowledge.units.items())},
-        "tools": {name: _tool(tool) for name, tool in sorted(knowledge.tools.items()) if tool.kind == "instrument"},
-        "conformity": _constant(facts, "conformity", 0.95),
-        "qualifications": words.QUALIFICATIONS,
-        "tiers": list(words.TIERS),
-        "sources": {name: {"title": s.title, "kind": s.kind} for name, s in sorted(knowledge.sources.items())},
-    }
-
-
-def _constant(facts: Facts, name: str, otherwise: float) -> float:
-    held = facts.knowledge.constants.get(name)
-    return held.amount.si if held and held.amount else otherwise
-
-
-def judges_script(facts: Facts) -> str:
-    """The expressions that judge several readings, as functions: no page evaluates text."""
-    tables = {name: table_data(name, table).as_json() for name, table in sorted(facts.knowledge.tables.items())}
-    lines = [f"Sparkgap.judges[{json.dumps(gid)}] = function (v) {{ "
-             f"return {compile_judge(facts.knowledge, check).javascript()}; }};"
-             for gid, check in sorted(facts.checks.items()) if check.judge]
-    return "\n".join([f"var t = {json.dumps(tables, sort_keys=True)};", "Sparkgap.judges = {};", *lines, ""])
-
-
-def calculators_script(facts: Facts) -> str:
-    """All calculators and judges."""
-    knowledge = facts.knowledge
-    emitted = [emit(one, knowledge.constants, knowledge.tables) for _, one in sorted(knowledge.calculators.items())]
-    head = '(function () {\n"use strict";\nvar Sparkgap = globalThis.Sparkgap;\nvar F = Sparkgap.formulas;\n'
-    return head + "\n".join([*emitted, judges_script(facts)]) + "})();\n"
 
 
 def write(app: Any, facts: Facts) -> None:
@@ -80,16 +15,16 @@ def write(app: Any, facts: Facts) -> None:
         return
     folder = Path(app.outdir) / "_static"
     folder.mkdir(parents=True, exist_ok=True)
+    if not facts.scripts:
+        from .scripts import scripts  # here: where a snapshot has them, nothing is compiled
+
+        facts.scripts.update(scripts(facts))
+    digest = json.dumps(facts.knowledge.digest)  # of the prose too, so that it changes where the rest does not
+    data = f'{{"digest":{digest},{facts.scripts["data"][1:]}'
     head = "globalThis.Sparkgap = globalThis.Sparkgap || {};\n"
-    _put(folder / "sparkgap-data.js", f"{head}globalThis.Sparkgap.data = {_json(shared_data(facts))};\n")
-    _put(folder / "intake-data.js", f"globalThis.Sparkgap.data.intake = {_json(build_index(facts.knowledge))};\n")
-    _put(folder / "calculators.js", calculators_script(facts))
-
-
-def _json(value: Any) -> str:
-    """JSON that can stand in a script."""
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
-    return text.replace("<", "\\u003c")
+    _put(folder / "sparkgap-data.js", f"{head}globalThis.Sparkgap.data = {data};\n")
+    _put(folder / "intake-data.js", f"globalThis.Sparkgap.data.intake = {facts.scripts['intake']};\n")
+    _put(folder / "calculators.js", facts.scripts["calculators"])
 
 
 def _put(path: Path, text: str) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from ..knowledge.judges import judge_uses
 from ..knowledge.model import Act, Answer, Check, Tolerance
 from . import words
 from .facts import Facts
@@ -90,6 +89,12 @@ def _unit(facts: Facts, tolerance: Tolerance) -> str:
     return next((unit for unit in written if unit), words.usual_unit(tolerance.quantity))
 
 
+def _uses(facts: Facts, check: Check) -> dict[str, Any]:
+    from ..knowledge.judges import judge_uses  # here: few checks have a judge, and the formulas take time to load
+
+    return judge_uses(facts.knowledge, check)
+
+
 def measure_json(facts: Facts, check: Check) -> dict[str, Any] | None:
     """What is read in a check and how it is judged, for the scripts; None for a check answered by eye."""
     readings = [facts.knowledge.tolerance(check.procedure, name) for name in check.measure]
@@ -100,7 +105,7 @@ def measure_json(facts: Facts, check: Check) -> dict[str, Any] | None:
         "gid": check.gid, "judged": bool(check.judge),
         "readings": [{**tolerance_json(facts, t), "name": t.id.replace("-", "_")} for t in readings],
         "limit": tolerance_json(facts, limit) if limit else None,
-        "uses": judge_uses(facts.knowledge, check) if check.judge else None,
+        "uses": _uses(facts, check) if check.judge else None,
         "answers": {a.id: a.says for a in check.answers.values()},
     }
 

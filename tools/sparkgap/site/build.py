@@ -20,7 +20,7 @@ def build(root: Path, out: Path, doctrees: Path, jobs: int = 1, strict: bool = T
 
     from .facts import make_ready
 
-    problems = make_ready(root).knowledge.problems
+    problems = make_ready(root, doctrees).knowledge.problems
     if problems:  # Sphinx would report them as an error of its own, with a traceback
         print(*problems, sep="\n", file=sys.stderr)
         return 2

@@ -9,27 +9,44 @@ from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
-from ..knowledge import load
+from ..knowledge import load, snapshot
 from ..knowledge.model import Check, Knowledge, Remedy, Tolerance
 
 SHARED = ("plate", "constants", "tables", "sources", "gates", "access", "tools", "parts", "emergencies", "refusals",
           "units")
+SNAPSHOT = "knowledge.snapshot"
 _HELD: dict[str, Facts] = {}
 _READY: dict[str, Facts] = {}
+_DERIVED = ("checks_of", "remedies_of", "symptoms_of", "caused", "procedures_of", "uses", "prints", "scripts",
+            "_digests")
 _NOT_MEANING = {"place", "places", "placements", "body", "body_line", "tolerances", "checks", "remedies"}
 
 
-def hold(root: str | Path) -> Facts:
-    """Load the knowledge below a root and keep it for this process and those forked from it."""
-    facts = _READY.pop(str(Path(root).resolve()), None) or Facts(load(Path(root)))
+def hold(root: str | Path, store: Path) -> Facts:
+    """The knowledge below a root, held for this process and those forked from it.
+
+    store: the folder of Sphinx's own pickles, where a build that is done leaves a snapshot for the next one.
+    """
+    facts = _READY.pop(str(Path(root).resolve()), None) or _recall(Path(root), store)
     _HELD[str(root)] = facts
     return facts
 
 
-def make_ready(root: Path) -> Facts:
+def make_ready(root: Path, store: Path) -> Facts:
     """Load the knowledge before a build, which then takes it instead of loading it again."""
-    facts = _READY[str(root.resolve())] = Facts(load(root))
+    facts = _READY[str(root.resolve())] = _recall(root, store)
     return facts
+
+
+def _recall(root: Path, store: Path) -> Facts:
+    kept = snapshot.load(store / SNAPSHOT, root)
+    return Facts(load(root)) if kept is None else Facts(*kept)
+
+
+def keep(facts: Facts, store: Path) -> None:
+    """Leave a snapshot of sound knowledge, unless the one that is there says as much."""
+    if not facts.knowledge.problems and facts.derived() > facts.recalled:
+        snapshot.save(store / SNAPSHOT, facts.knowledge, facts.state())
 
 
 def facts_of(env: Any) -> Facts:
@@ -56,10 +73,11 @@ def digest(value: Any) -> str:
 class Facts:
     """Knowledge with its reverse relations: what uses what."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    def __init__(self, knowledge: Knowledge, kept: dict[str, Any] | None = None) -> None:
         self.knowledge = knowledge
-        self.checks: dict[str, Check] = dict(knowledge.checks)
-        self.remedies: dict[str, Remedy] = dict(knowledge.remedies)
+        self.recalled = 0
+        self.checks: dict[str, Check] = knowledge.checks
+        self.remedies: dict[str, Remedy] = knowledge.remedies
         self.tolerances: dict[str, Tolerance] = {
             f"{p.id}/{t.id}": t for p in knowledge.procedures.values() for t in p.tolerances.values()
         }
@@ -69,7 +87,24 @@ class Facts:
         self.caused: dict[str, list[str]] = defaultdict(list)
         self.procedures_of: dict[str, list[str]] = defaultdict(list)
         self.uses: dict[tuple[str, str], list[tuple[str, str]]] = defaultdict(list)
+        self.prints: dict[str, str] = {}
+        self.scripts: dict[str, str] = {}
         self._digests: dict[tuple[str, str], str] = {}
+        if kept is None:
+            self._relate()
+        else:
+            vars(self).update(kept)
+            self.recalled = self.derived()
+
+    def state(self) -> dict[str, Any]:
+        """All that was derived from the knowledge, as plain data: kept with it, it need not be derived again."""
+        return {name: getattr(self, name) for name in _DERIVED}
+
+    def derived(self) -> int:
+        """How much was derived so far of what is derived on demand."""
+        return len(self.prints) + len(self.scripts)
+
+    def _relate(self) -> None:
         self._faults()
         self._symptoms()
         self._users()
@@ -111,10 +146,16 @@ class Facts:
         return [gid for gid in dict.fromkeys([*first, *rest]) if gid in self.checks]
 
     def _use(self, kind: str, name: str, by: tuple[str, str]) -> None:
-        if name and by not in self.uses[kind, name]:
-            self.uses[kind, name].append(by)
+        if name:
+            self._users_seen[kind, name][by] = None
 
     def _users(self) -> None:
+        self._users_seen: dict[tuple[str, str], dict[tuple[str, str], None]] = defaultdict(dict)
+        self._note_users()
+        self.uses.update({used: list(users) for used, users in self._users_seen.items()})
+        del self._users_seen
+
+    def _note_users(self) -> None:
         for pid, procedure in sorted(self.knowledge.procedures.items()):
             for gate in procedure.safety_gates:
                 self._use("gate", gate, ("procedure", pid))

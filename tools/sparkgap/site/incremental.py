@@ -10,7 +10,7 @@ import hashlib
 from collections.abc import Iterator
 from typing import Any
 
-from .facts import Facts, digest, facts_of
+from .facts import Facts, digest, facts_of, keep
 from .indexes import INDEXES
 
 Key = tuple[str, str]
@@ -87,7 +87,13 @@ def _users(facts: Facts, docname: str) -> str:
 
 
 def fingerprint(facts: Facts, docname: str) -> str:
-    """One digest over everything that a document shows from the knowledge."""
+    """One digest over everything that a document shows from the knowledge, computed once."""
+    if docname not in facts.prints:
+        facts.prints[docname] = _fingerprint(facts, docname)
+    return facts.prints[docname]
+
+
+def _fingerprint(facts: Facts, docname: str) -> str:
     index = INDEXES.get(docname.rsplit("/", 1)[-1]) if docname.count("/") == 1 else None
     if index is not None:
         parts = [digest(index.shows(facts))]
@@ -122,3 +128,9 @@ def on_merge(app: Any, env: Any, docnames: Any, other: Any) -> None:
     if not hasattr(env, "rv_prints"):
         env.rv_prints = {}
     env.rv_prints.update({name: other.rv_prints[name] for name in docnames if name in getattr(other, "rv_prints", {})})
+
+
+def on_finished(app: Any, exception: Exception | None) -> None:
+    """After a build that is done, leave what was loaded and derived for the next one."""
+    if exception is None:
+        keep(facts_of(app.env), app.doctreedir)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from ..knowledge.model import Amount, Tool
@@ -71,14 +72,19 @@ def _part(facts: Facts, env: Any, part: Any) -> Any:
                    prose(part.note, "note"), cls="entry")
 
 
+def _grouped(titles: dict[str, str], attribute: str, entities: dict[str, Any], show: Callable[[Any], Any]) -> list[Any]:
+    """Entities under the title of what they have in common, in the order of the titles."""
+    found = []
+    for value, title in titles.items():
+        held = [one for _, one in sorted(entities.items()) if getattr(one, attribute) == value]
+        if held:
+            found.append(section(f"{attribute}-{value}", title, [show(one) for one in held]))
+    return found
+
+
 def gates(facts: Facts, env: Any) -> list[Any]:
     """All safety gates by hazard."""
-    found = []
-    for hazard, title in words.HAZARDS.items():
-        held = [g for _, g in sorted(facts.knowledge.gates.items()) if g.hazard == hazard]
-        if held:
-            found.append(section(f"hazard-{hazard}", title, [_gate(facts, env, gate) for gate in held]))
-    return found
+    return _grouped(words.HAZARDS, "hazard", facts.knowledge.gates, lambda one: _gate(facts, env, one))
 
 
 def _gate(facts: Facts, env: Any, gate: Any) -> Any:
@@ -89,12 +95,7 @@ def _gate(facts: Facts, env: Any, gate: Any) -> Any:
 
 def sources(facts: Facts, env: Any) -> list[Any]:
     """Sources by kind, strongest first, with the numbers that rest on each."""
-    found = []
-    for kind, title in words.SOURCE_KINDS.items():
-        held = [s for _, s in sorted(facts.knowledge.sources.items()) if s.kind == kind]
-        if held:
-            found.append(section(f"kind-{kind}", title, [_one_source(facts, env, source) for source in held]))
-    return found
+    return _grouped(words.SOURCE_KINDS, "kind", facts.knowledge.sources, lambda one: _one_source(facts, env, one))
 
 
 def _one_source(facts: Facts, env: Any, source: Any) -> Any:

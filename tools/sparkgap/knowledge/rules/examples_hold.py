@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...formulas import FormulaError
-from ...formulas.calculator import compile_calculator
 from ...problems import Problem
 from ...quantities import QuantityError, format_quantity, parse_quantity
 from ..calculations import Calculator, Example
@@ -15,7 +14,7 @@ from ..model import Knowledge
 def check(knowledge: Knowledge) -> Iterator[Problem]:
     """Problems of code example-fails. What other rules say of a calculator is not said again."""
     for calculator in knowledge.calculators.values():
-        program = compile_calculator(calculator, knowledge.constants, knowledge.tables)
+        program = knowledge.programs[calculator.id]
         for index, example in enumerate(calculator.examples) if not program.problems else ():
             yield from _example(calculator, program, index, example)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...formulas import FormulaError
-from ...formulas.calculator import check_calculator
 from ...kinds import dimension_of, words
 from ...problems import Problem
 from ..acts import Check
@@ -20,7 +19,7 @@ def check(knowledge: Knowledge) -> Iterator[Problem]:
     for calculator in knowledge.calculators.values():
         if not (set(calculator.constants) <= set(constants) and set(calculator.tables) <= set(tables)):
             continue  # said by references_known
-        for path, error in check_calculator(calculator, constants, tables):
+        for path, error in knowledge.programs[calculator.id].problems:
             where, place = ".".join(map(str, path)), calculator.at(*path)
             if (place.path, place.line, place.column) not in said:
                 yield Problem.at(place, "expression", f"{where}: {_said(error)}", error.fix)
