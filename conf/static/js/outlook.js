@@ -16,58 +16,75 @@
     return total;
   }
 
-  function even(state) {
-    var total = totalOf(state.mass);
-    return Object.assign({}, state, { mass: state.mass.map(function (value) { return value / total; }) });
+  // A state on a course with the act ranked first there and the steps that follow: courses share their beginnings.
+  function Step(space, state) {
+    this.space = space;
+    this.state = state;
+    this.known = null;
+    this.following = [];
   }
 
-  function first(space, state) {
-    return Sparkgap.plan.options(space, state, 1)[0];
-  }
+  Step.prototype.first = function () {
+    if (!this.known) { this.known = Sparkgap.plan.options(this.space, this.state, 1)[0]; }
+    return this.known;
+  };
+
+  // The step after an outcome of the first act; null when that cannot be.
+  Step.prototype.after = function (place) {
+    if (this.following[place] === undefined) {
+      var first = this.first();
+      var state = first.kind === "remedy" ? first.after : first.outcomes[place].state;
+      var total = totalOf(state.mass);
+      this.following[place] = total > 0.0 ? new Step(this.space, Object.assign({}, state, {
+        mass: state.mass.map(function (value) { return value / total; })
+      })) : null;
+    }
+    return this.following[place];
+  };
 
   function stops(option) {
     return option.kind === "call" || option.kind === "normal";
   }
 
-  // The outcome that the cause gives most often; the clear answer when it is one of several.
+  // The place of the outcome that the cause gives most often; the clear answer when it is one of several.
   function likeliest(option, cause) {
-    if (option.outcomes.length === 1) { return option.outcomes[0].state; }
+    if (option.outcomes.length === 1) { return 0; }
     var like = option.act.like;
     var best = option.act.clear;
     for (var answer = 0; answer < like.length; answer += 1) {
       if (like[answer][cause] > like[best][cause]) { best = answer; }
     }
-    return option.outcomes[best].state;
+    return best;
   }
 
   // The course that the job takes if this cause is there; see outlook.py.
-  function course(space, state, cause) {
+  function course(step, cause) {
     var told = { minutes: 0.0, wait: 0.0, acts: [], end: "call" };
-    for (var step = 0; step < LONGEST; step += 1) {
-      var next = first(space, state);
+    for (var n = 0; n < LONGEST; n += 1) {
+      var next = step.first();
+      var place = 0;
       if (stops(next)) {
         told.end = next.kind;
         break;
       }
       told.acts.push([next.kind, next.id]);
-      var after;
       if (next.kind === "remedy") {
         told.minutes += next.cost - next.act.data.part_minutes;
         told.wait += next.act.data.wait_minutes;
-        after = next.after;
         if (next.act.ends.indexOf(cause) >= 0) {
           told.end = "proved";
-          told.minutes += after.site.close;
+          told.minutes += next.after.site.close;
           return told;
         }
       } else {
         told.minutes += next.cost;
-        after = likeliest(next, cause);
+        place = likeliest(next, cause);
       }
-      if (!(totalOf(after.mass) > 0.0)) { break; }
-      state = even(after);
+      var following = step.after(place);
+      if (!following) { break; }
+      step = following;
     }
-    told.minutes += state.site.close;
+    told.minutes += step.state.site.close;
     return told;
   }
 
@@ -110,26 +127,26 @@
       .map(function (thing) { return { id: thing, p: found[thing] / total }; });
   }
 
-  function then(space, state) {
-    var next = first(space, state);
+  function then(root) {
+    var next = root.first();
     if (next.kind !== "check") { return {}; }
     var answers = {};
-    next.outcomes.forEach(function (outcome) {
-      if (!(totalOf(outcome.state.mass) > 0.0)) { return; }
-      var following = first(space, even(outcome.state));
-      answers[next.act.data.answers[outcome.answer]] = { kind: following.kind, id: following.id };
+    next.outcomes.forEach(function (outcome, place) {
+      var step = root.after(place);
+      if (!step) { return; }
+      answers[next.act.data.answers[outcome.answer]] = { kind: step.first().kind, id: step.first().id };
     });
     return { check: next.id, answers: answers };
   }
 
   function outlook(sm, evidence) {
     var space = new Sparkgap.plan.Space(sm, evidence);
-    var start = space.start(evidence);
+    var root = new Step(space, space.start(evidence));
     var shares = Sparkgap.belief.belief(sm, evidence);
     var courses = {};
     sm.hypotheses.forEach(function (name, n) {
       if (name === "normal" || name === "other" || !(shares[name] >= LEAST)) { return; }
-      courses[name] = course(space, start, n);
+      courses[name] = course(root, n);
     });
     var acts = {};
     sm.checks.concat(sm.remedies).forEach(function (act) { acts[act.id] = act; });
@@ -137,7 +154,7 @@
       courses: courses,
       tools: used(courses, shares, acts, function (act) { return act.tools || []; }),
       parts: used(courses, shares, acts, function (act) { return act.part ? [act.part] : []; }),
-      then: then(space, start),
+      then: then(root),
       ask_first: sm.ask_first
     });
   }

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from math import floor
 
 from .belief import belief
-from .plan import STOPS, options
+from .plan import STOPS, Option, options
 from .space import Space, State, total_of
 from .specialise import NORMAL, OTHER
 
@@ -33,42 +33,64 @@ def outlook(sm: Mapping, evidence: Mapping) -> dict:
     start = space.start(evidence)
     shares = belief(sm, evidence)
     faults = [name for name in sm["hypotheses"] if name not in (NORMAL, OTHER) and shares[name] >= LEAST]
-    courses = {name: _course(space, start, space.hypotheses.index(name)) for name in faults}
+    root = _Step(space, start)
+    courses = {name: _course(root, space.hypotheses.index(name)) for name in faults}
     return {
         **_minutes(courses, shares),
         "courses": courses,
         "tools": _used(courses, shares, sm, _tools),
         "parts": _used(courses, shares, sm, _part),
-        "then": _then(space, start),
+        "then": _then(root),
         "ask_first": sm["ask_first"],
     }
 
 
-def _even(state: State) -> State:
-    total = total_of(state.mass)
-    return state._replace(mass=[value / total for value in state.mass])
+class _Step:
+    """A state on a course with the act ranked first there and the steps that follow: courses share their beginnings."""
+
+    def __init__(self, space: Space, state: State) -> None:
+        self.space = space
+        self.state = state
+        self._first: Option | None = None
+        self._after: dict[int, _Step | None] = {}
+
+    @property
+    def first(self) -> Option:
+        if self._first is None:
+            self._first = options(self.space, self.state, 1)[0]
+        return self._first
+
+    def after(self, place: int) -> _Step | None:
+        """The step after an outcome of the first act; None when that cannot be."""
+        if place not in self._after:
+            state = self.first.outcomes[place][1]
+            total = total_of(state.mass)
+            even = state._replace(mass=[value / total for value in state.mass]) if total > 0.0 else None
+            self._after[place] = None if even is None else _Step(self.space, even)
+        return self._after[place]
 
 
-def _course(space: Space, state: State, cause: int) -> dict:
+def _course(step: _Step, cause: int) -> dict:
     minutes, wait, acts = 0.0, 0.0, []
     for _ in range(LONGEST):
-        first = options(space, state, 1)[0]
+        first = step.first
         if first.kind in STOPS:
-            return _told(minutes + state.site.close, wait, acts, first.kind)
+            return _told(minutes + step.state.site.close, wait, acts, first.kind)
         acts.append([first.kind, first.id])
+        place = 0
         if first.kind == "remedy":
             minutes += first.cost - first.act.data["part_minutes"]
             wait += first.act.data["wait_minutes"]
-            after = first.outcomes[0][1]
             if cause in first.act.ends:
-                return _told(minutes + after.site.close, wait, acts, "proved")
+                return _told(minutes + first.outcomes[0][1].site.close, wait, acts, "proved")
         else:
             minutes += first.cost
-            after = first.outcomes[_likeliest(first, cause)][1]
-        if not total_of(after.mass) > 0.0:
+            place = _likeliest(first, cause)
+        following = step.after(place)
+        if following is None:
             break
-        state = _even(after)
-    return _told(minutes + state.site.close, wait, acts, "call")
+        step = following
+    return _told(minutes + step.state.site.close, wait, acts, "call")
 
 
 def _told(minutes: float, wait: float, acts: list, end: str) -> dict:
@@ -126,13 +148,13 @@ def _used(courses: Mapping, shares: Mapping, sm: Mapping, of) -> list[dict]:
     return [{"id": thing, "p": used[thing] / total} for thing in ranked]
 
 
-def _then(space: Space, state: State) -> dict:
-    first = options(space, state, 1)[0]
+def _then(root: _Step) -> dict:
+    first = root.first
     if first.kind != "check":
         return {}
     told = {}
-    for answer, after in first.outcomes:
-        if total_of(after.mass) > 0.0:
-            following = options(space, _even(after), 1)[0]
-            told[first.act.data["answers"][answer]] = {"kind": following.kind, "id": following.id}
+    for place, (answer, _) in enumerate(first.outcomes):
+        step = root.after(place)
+        if step is not None:
+            told[first.act.data["answers"][answer]] = {"kind": step.first.kind, "id": step.first.id}
     return {"check": first.id, "answers": told}
