@@ -34,16 +34,18 @@ Weights = Mapping[str, Mapping[str, float]]
 
 class DemoShop:
     """Draws jobs of some symptoms. ``stated`` maps a symptom to the weights of its faults, normal and other, from which
-    the truth is drawn; the knowledge's own where it says nothing. ``look_ahead`` makes the guide quicker."""
+    the truth is drawn; the knowledge's own where it says nothing. ``look_ahead`` makes the guide quicker, and so does ``asked``, what a shop
+    with the same guide has asked it already."""
 
-    def __init__(self, knowledge: Knowledge, seed: int, stated: Weights | None = None, look_ahead: int = 2) -> None:
+    def __init__(self, knowledge: Knowledge, seed: int, stated: Weights | None = None, look_ahead: int = 2,
+                 asked: dict[tuple, dict] | None = None) -> None:
         self.knowledge = knowledge
         self.random = random.Random(seed)
         self.stated = stated or {}
         self.look_ahead = look_ahead
         self.calculators = plate_calculators(knowledge)
         self._sized: dict[tuple[str, str], tuple[dict, dict]] = {}
-        self._next: dict[tuple, dict] = {}
+        self.asked = {} if asked is None else asked
 
     def jobs(self, count: int, symptoms: Mapping[str, tuple[str, ...]] = SYMPTOMS) -> Iterator[dict[str, Any]]:
         """So many closed jobs, the symptoms in turn."""
@@ -84,9 +86,9 @@ class DemoShop:
         found = tuple(sorted((gid, max(one["v"], key=one["v"].get), one["hearsay"])
                              for gid, one in evidence["results"].items()))
         key = (sm["symptom"], unit, found, *evidence["open"])
-        if key not in self._next:
-            self._next[key] = plan(sm, evidence)["next"][0]
-        return self._next[key]
+        if key not in self.asked:
+            self.asked[key] = plan(sm, evidence)["next"][0]
+        return self.asked[key]
 
 
 class _Work:

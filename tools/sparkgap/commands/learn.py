@@ -14,6 +14,7 @@ from ..jobs.learn_score import calibration
 from ..jobs.learn_weights import LEVEL
 from ..knowledge import Knowledge
 from ..knowledge.edit import EditError, write_files
+from ..problems import in_one_line
 from .common import Refused, print_json, sound_knowledge
 
 SHOWN = 20  # so many jobs that do not count are listed; --json has all
@@ -56,11 +57,11 @@ def _read(paths: list[Path]) -> list[tuple[str, Job]]:
     jobs, lines = [], []
     for path in _files(paths, lines):
         try:
-            jobs.append((str(path), read_job(path)))
+            jobs.append((in_one_line(str(path)), read_job(path)))
         except JobRefused as refused:
             lines += refused.lines
     if lines:
-        raise Refused(*lines, "nothing was counted: mend or leave out these files")
+        raise Refused(*map(in_one_line, lines), "nothing was counted: mend or leave out these files")
     return jobs
 
 
@@ -119,7 +120,7 @@ def _symptom(knowledge: Knowledge, one: Learned) -> list[str]:
              f"counts like {one.prior.jobs:g}",
              f"  jobs  judged ({100 * LEVEL:.0f} % interval)  learned ({100 * LEVEL:.0f} % interval)  weight"]
     for row in one.rows:
-        weights = f"{row.weight:g} → {row.learned:g}"
+        weights = f"{row.weight:g} to {row.learned:g}"
         lines.append(f"  {row.jobs:4d}  {_share(row.before)}    {_share(row.after)}    {weights:16} "
                      f"{_name(knowledge, row.key)}")
     return lines
