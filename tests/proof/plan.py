@@ -4,7 +4,8 @@
 symptoms on an unknown unit, for someone with every qualification. Answers to the free questions, too many to go
 through, are drawn at random, the same for every column; from there each way of working is followed to the end:
 
-- ours: the plan's first act at every step; branches below 2e-4 are bounded, and the upper bound counts;
+- ours: the plan's first act at every step; branches below 1e-3 look one step ahead, those below 1e-4 are
+  bounded, and the upper bound counts;
 - optimum: the least over all ways of working, under the same safety constraints. It is found by bounded search; where
   the bounds have not met in the time, the lower one is told, and ``gap`` is what lies between them;
 - repairs: no further checks, the repairs by chance per minute with the stops (Kadane and Simon);

@@ -29,10 +29,23 @@
     return total;
   }
 
-  function normalised(values) {
+  function totalOf(values) {
     var total = 0.0;
     for (var i = 0; i < values.length; i += 1) { total += values[i]; }
-    return Float64Array.from(values, function (value) { return value / total; });
+    return total;
+  }
+
+  function product(a, b) {
+    var values = new Float64Array(a.length);
+    for (var i = 0; i < values.length; i += 1) { values[i] = a[i] * b[i]; }
+    return values;
+  }
+
+  function normalised(values) {
+    var total = totalOf(values);
+    var shares = new Float64Array(values.length);
+    for (var i = 0; i < shares.length; i += 1) { shares[i] = values[i] / total; }
+    return shares;
   }
 
   // ---- the acts that are left once the free questions are answered; shared by the worlds ----
@@ -208,7 +221,7 @@
 
   function shareOf(node, part) {
     var mass = part.from.map(function (i) { return node.mass[i]; });
-    var p = mass.reduce(function (total, value) { return total + value; }, 0.0);
+    var p = totalOf(mass);
     if (!(p > 0.0)) { return null; }
     return {
       world: part, p: p,
@@ -257,16 +270,24 @@
   };
 
   World.prototype.inOrder = function (node, site) {
-    var found = [];
+    var order = [];
+    var ratios = [];
     for (var n = 0; n < this.ends.length; n += 1) {
+      var ends = this.ends[n];
       var gain = 0.0;
-      for (var i = 0; i < this.ends[n].length; i += 1) { gain += node.mass[this.ends[n][i]]; }
+      for (var i = 0; i < ends.length; i += 1) { gain += node.mass[ends[i]]; }
       gain *= 1.0 - this.frame.remedies[n].fails;
-      if (!((node.tried >> n) & 1) && gain > SAME) {
-        found.push({ n: n, ratio: gain / Math.max(1e-9, this.frame.remedy(site, n).cost) });
+      if ((node.tried >> n) & 1 || !(gain > SAME)) { continue; }
+      var ratio = gain / Math.max(1e-9, this.frame.remedy(site, n).cost);
+      var at = order.length;
+      for (; at > 0 && ratios[at - 1] < ratio; at -= 1) {
+        ratios[at] = ratios[at - 1];
+        order[at] = order[at - 1];
       }
+      ratios[at] = ratio;
+      order[at] = n;
     }
-    return found.sort(function (a, b) { return b.ratio - a.ratio; }).map(function (one) { return one.n; });
+    return order;
   };
 
   // ---- search ----
@@ -289,14 +310,16 @@
 
   World.prototype.mayEnd = function (node, r) {
     if ((node.tried >> r) & 1) { return false; }
-    return this.normalOf(node.mass) > 0.0 || this.ends[r].some(function (i) { return node.mass[i] > 0.0; });
+    if (this.normalOf(node.mass) > 0.0) { return true; }
+    for (var i = 0; i < this.ends[r].length; i += 1) { if (node.mass[this.ends[r][i]] > 0.0) { return true; } }
+    return false;
   };
 
   World.prototype.remedyAct = function (node, r) {
     var remedy = this.frame.remedies[r];
     var step = this.frame.remedy(node.site, r);
-    var left = node.mass.map(function (value, i) { return value * this.q[r][i]; }, this);
-    var standing = left.reduce(function (total, value) { return total + value; }, 0.0);
+    var left = product(node.mass, this.q[r]);
+    var standing = totalOf(left);
     var through = 1.0 - remedy.misses;
     var worth = step.cost + this.frame.back * (remedy.misses * standing + this.normalOf(node.mass));
     worth += (1.0 - through * standing) * step.site.close;
@@ -305,15 +328,16 @@
   };
 
   World.prototype.tellsApart = function (c, mass) {
-    return this.like[c].some(function (row) {
+    var rows = this.like[c];
+    for (var a = 0; a < rows.length; a += 1) {
       var seen = -1.0;
       for (var i = 0; i < mass.length; i += 1) {
         if (!(mass[i] > 0.0)) { continue; }
-        if (seen >= 0.0 && Math.abs(row[i] - seen) > SAME) { return true; }
-        seen = row[i];
+        if (seen >= 0.0 && Math.abs(rows[a][i] - seen) > SAME) { return true; }
+        seen = rows[a][i];
       }
-      return false;
-    });
+    }
+    return false;
   };
 
   // Makes the nodes that an act leads to.
@@ -350,8 +374,8 @@
   };
 
   World.prototype.lead = function (act, node, factors, scale, site, to) {
-    var mass = node.mass.map(function (value, i) { return value * factors[i]; });
-    var p = mass.reduce(function (total, value) { return total + value; }, 0.0);
+    var mass = product(node.mass, factors);
+    var p = totalOf(mass);
     if (!(p > 0.0)) { return; }
     act.p.push(p * scale);
     act.next.push(this.node(normalised(mass), site, to.done, to.blocked, to.tried, to.unsafe));
@@ -379,8 +403,11 @@
         node.hi = Math.min(node.hi, act.hi);
       }
       node.lo = Math.max(node.lo, lo);
-      var hi = node.hi;
-      node.acts = node.acts.filter(function (one) { return one.lo <= hi + 1e-9; });
+      var kept = 0;
+      for (k = 0; k < node.acts.length; k += 1) {
+        if (node.acts[k].lo <= node.hi + 1e-9) { node.acts[kept++] = node.acts[k]; }
+      }
+      node.acts.length = kept;
     }
     if (node.shares) { this.divide(node, 0); }
     node.lo = Math.min(node.lo, node.hi);
@@ -430,9 +457,11 @@
     var idle = 0;
     for (var n = 0; n < trials && idle < 200 && node.hi - node.lo > within * node.hi; n += 1) {
       if (until && n % 16 === 0 && Date.now() > until) { break; }
-      var before = [node.lo, node.hi, this.opened];
+      var lo = node.lo;
+      var hi = node.hi;
+      var opened = this.opened;
       this.trial(node, 0.5 * within);
-      idle = node.lo === before[0] && node.hi === before[1] && this.opened === before[2] ? idle + 1 : 0;
+      idle = node.lo === lo && node.hi === hi && this.opened === opened ? idle + 1 : 0;
     }
     return node;
   };

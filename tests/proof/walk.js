@@ -4,7 +4,8 @@
   "use strict";
   var Sparkgap = globalThis.Sparkgap;
   var Plan = Sparkgap.plan;
-  var SMALL = 2e-4; // branches less probable than this are bounded, not walked
+  var RARE = 1e-3; // branches less probable than this are walked looking one step ahead only
+  var SMALL = 1e-4; // and those less probable than this are bounded, not walked
   var REDUCED = [[12, 14], [8, 12], [6, 10], [5, 8]]; // faults and checks of the reduced models, largest first
 
   function totalOf(mass) {
@@ -53,7 +54,7 @@
     if (!(total > 0.0)) { return [0.0, 0.0]; }
     if (total < SMALL) { return [Math.min(space.least(state.mass, state.site), Plan.estimate(space, state)), Plan.estimate(space, state)]; }
     var even = evened(state);
-    var best = Plan.options(space, even, Math.max(1, Plan.depthOf(space, even)))[0];
+    var best = Plan.options(space, even, total < RARE ? 1 : Math.max(1, Plan.depthOf(space, even)))[0];
     var sum;
     if (best.kind === "check") {
       var after = space.afterCheck(state, best.act);
