@@ -173,6 +173,11 @@ def test_ten_jobs_move_no_share_by_more_than_a_fifth():
     assert 0.1 < row.after[0] - row.before[0] < 0.2
 
 
+def test_the_shipped_judgement_weighs_what_its_note_says(knowledge):
+    jobs = knowledge.constants["learn_prior_jobs"].amount.si
+    assert 10 / (10 + jobs) == pytest.approx(1 / 5) and jobs / (40 + jobs) == pytest.approx(1 / 2)
+
+
 def test_weights_keep_their_scale_and_never_become_zero():
     told = learn(base(), named(grounds(500))).learned[0]
     weights = {row.key: row.learned for row in told.rows}
