@@ -1,5 +1,6 @@
 """Sphinx configuration: ``sphinx-build -c conf . OUT`` from the root of the repository builds the whole site."""
 
+import os
 import sys
 from pathlib import Path
 
@@ -29,6 +30,8 @@ templates_path = ["templates"]
 html_static_path = ["static"]
 html_additional_pages = {"index": "front.html"}
 html_title = "Sparkgap"
+# The address that the square code on a printed job card opens; a shop without a public site leaves it unset.
+html_baseurl = os.environ.get("SPARKGAP_SITE", "")
 html_copy_source = False
 html_show_sourcelink = False
 html_show_sphinx = False

@@ -8,7 +8,9 @@ import re
 from html.parser import HTMLParser
 
 import pytest
-from sparkgap.jobs.card import Findings, gates_again, limits_text, render_card
+from sparkgap.jobs.card import gates_again, render_card
+from sparkgap.jobs.findings import Findings
+from sparkgap.jobs.limits import limits_text
 from sparkgap.knowledge.needs import needed_gates
 from sparkgap.quantities import parse_quantity
 
@@ -78,7 +80,7 @@ def test_everything_of_a_shipped_procedure_stands_on_its_card(name):
         wanted += [knowledge.faults[fault].title for fault in remedy.ends]
         wanted += [knowledge.parts[remedy.part].title] if remedy.part else []
     assert [part for part in wanted if clean(part) not in outline.text] == []
-    assert document.count('class="card-initials"') == len(procedure.safety_gates)
+    assert document.count('class="card-blank card-initials"') == len(procedure.safety_gates)
     assert "card-ticked" not in document.split("</style>")[1]
 
 
@@ -99,12 +101,13 @@ def test_hostile_text_is_shown_as_text():
     bad_check = dataclasses.replace(check, ask=HOSTILE, how=HOSTILE, never=HOSTILE, good=HOSTILE, answers={
         "whole": dataclasses.replace(check.answers["whole"], says=HOSTILE, then=HOSTILE)})
     bad = dataclasses.replace(procedure, title=HOSTILE, checks={**procedure.checks, "fuse-look": bad_check})
-    findings = Findings(symptom=HOSTILE, complaint=HOSTILE, unit=HOSTILE)
+    findings = Findings(symptom=HOSTILE, complaint=HOSTILE, unit=HOSTILE, replaced=["fuse"])
     other = dataclasses.replace(knowledge, demo=HOSTILE, procedures={**knowledge.procedures, "supply": bad})
     document = render_card(other, "supply", findings)
     outline = Outline(document)
     assert "<script" not in document and document.count("</style>") == 1
-    assert outline.text.count(HOSTILE) == 11  # title twice, job twice, check four times, answer twice, notice
+    # Title three times, symptom, complaint, unit, check four times, answer twice, notice.
+    assert outline.text.count(HOSTILE) == 13
     assert html.escape(HOSTILE, quote=False).replace("'", "&#39;").replace('"', "&#34;") in document
 
 
@@ -115,10 +118,10 @@ def test_found_answers_are_ticked_and_told_ones_said():
         results=results, judged={"pump-checks/motor-current": ("too close to call", 0.7)},
         belief=[("brushes-worn", 0.625), ("normal", 0.2), ("other", 0.1)], replaced=["fuse", "pump-motor"]))
     ticked = re.findall(r'card-ticked">✓</span>\s*(.*?)</li>', document)
-    assert ticked == ["Dim or dead", "As on the plate"]
+    assert ticked == ["Dim or dead (told, not seen)", "As on the plate"]
     text = Outline(document).text
     assert "Judged: too close to call (within 70.0 %)" in text
-    assert "Do the lights burn as ever? Dim or dead (told, not seen)" in text
+    assert "Dim or dead (told, not seen)" in text and "own checks found is ticked below" in text
     assert ("Likeliest: Brushes worn 62 %; Normal, no part needed 20 %; "
             "Something that is not in the knowledge 10 %") in text
     assert "Fitted already: Fuse of the listed rating, Pump motor" in text
@@ -145,10 +148,10 @@ def test_a_band_of_the_plate_is_named_with_its_limits():
 
 def test_a_part_is_that_for_the_unit():
     def parts(plate: dict) -> str:
-        return re.search(r"Part: 2 × Pump motor[^<]*", render_card(base(), "pump-checks", Findings(plate=plate)))[0]
+        return re.search(r"2 × Pump motor[^<]*", render_card(base(), "pump-checks", Findings(plate=plate)))[0]
 
-    assert parts({}) == "Part: 2 × Pump motor (demo motor, brushed or demo motor, brushless) "
-    assert parts({"motor": "brushed"}) == "Part: 2 × Pump motor (demo motor, brushed) "
+    assert parts({}) == "2 × Pump motor (demo motor, brushed or demo motor, brushless)"
+    assert parts({"motor": "brushed"}) == "2 × Pump motor (demo motor, brushed)"
 
 
 def test_a_gate_that_an_act_has_voided_is_asked_for_again():
@@ -202,22 +205,39 @@ def test_after_a_remedy_its_proof_has_run_before_the_next_one():
         "Gas off at the cylinder", "Burner and flue cool", "No smell of gas", "12 V off"]
 
 
-def test_a_remedy_is_followed_by_the_gates_of_its_proof():
+def section(document: str, heading: str) -> str:
+    """The text of the one section with that heading."""
+    (part,) = [part for part in re.findall(r"<section.*?</section>", document, re.DOTALL) if heading in part]
+    return Outline(part).text
+
+
+def test_a_remedy_names_its_proof_and_the_proof_its_gates():
     document = render_card(shipped(), "spark-electrode")
-    (lead,) = [part for part in document.split("<section") if "Remedy: Fit a new spark and sense lead" in part]
-    assert re.findall(r"Before the proof: (.*?) <", lead) == [
-        "No smell of gas", "Water in the tank", "Closed up and leak-checked", "Flue open to the air, CO alarm live",
-        "Wait before lighting again", "Hot water scalds"]
+    assert "Proof A." in section(document, "Remedy: Fit a new spark and sense lead")
+    asked = section(document, "Proof A: From a cold tank").split("Before the proof: ")[1].split(" No proof while")[0]
+    assert asked == ("No smell of gas Water in the tank Closed up and leak-checked Flue open to the air, CO alarm live "
+                     "Wait before lighting again Hot water scalds")
+
+
+def test_a_proof_that_several_remedies_share_stands_once_and_one_of_the_card_names_its_check():
+    document = render_card(shipped(), "leak-search")
+    assert len(re.findall(r"Proof A: ", document)) == 1 and document.count("<b>Proof A.</b>") == 4
+    assert section(document, "Proof A: ").startswith("Proof A: check 12 again.")
 
 
 def test_a_card_says_what_must_be_shut_and_names_the_outermost_alone():
     document = render_card(shipped(), "pilot-gas-and-spark")
-    (purge,) = [part for part in document.split("<section") if "Remedy: Let the air out" in part]
     shut = ["Manometer on the test port in front of the valve", "Manometer on the outlet port of the gas valve",
             "Burner compartment in reach", "Cover of thermostat and limit off"]
-    assert f"Not while this is so: {'; '.join(shut)}<" in purge
-    assert "No proof while this is so: Outside door of the heater open<" in purge
+    assert f"Not while this is so: {'; '.join(shut)} " in Outline(document).text
+    assert "No proof while this is so: Outside door of the heater open" in Outline(document).text
     assert "while this is so" not in render_card(shipped(), "run-against-need")
+
+
+def test_what_must_be_shut_for_several_acts_is_listed_once():
+    text = Outline(render_card(shipped(), "thermostat-and-eco")).text
+    assert text.count("Cover of thermostat and limit off") == 1
+    assert text.count("Not while anything named at check 7 is so") == 2
 
 
 def test_checks_stand_in_the_order_of_the_text():

@@ -12,10 +12,22 @@
     return held ? { symptom: match[1], ...held } : null;
   }
 
+  const COMPLAINT = 400; // characters of the owner's words that fit on the card
+
   function put(name, text) {
     const place = card.querySelector('[data-card="' + name + '"]');
-    if (!place) return;
-    place.replaceChildren(text ? h("strong", {}, text) : "");
+    if (place) place.textContent = text || "";
+  }
+
+  function cut(text) {
+    return text.length > COMPLAINT ? text.slice(0, COMPLAINT).trimEnd() + " … (the job has all)" : text;
+  }
+
+  /* A card whose code holds only the procedure's name says where this copy of it is served from, if anywhere. */
+  function address() {
+    if (card.querySelector('[data-card="address"]') && /^https?:$/.test(location.protocol)) {
+      put("address", location.origin + location.pathname);
+    }
   }
 
   function foundLines(held) {
@@ -57,9 +69,10 @@
 
   function fill() {
     const held = job();
-    const values = plate.lines().map(([name, text]) => name + " " + text).join(" · ");
-    put("unit", plate.title() ? plate.title() + (values ? ": " + values : "") : "");
-    put("complaint", (held && held.complaint) || store.get("complaint", ""));
+    put("unit", plate.title());
+    put("plate", plate.lines().map(([name, text]) => name + ": " + text).join(" · "));
+    for (const name of ["number", "technician"]) put(name, held && held[name]);
+    put("complaint", cut((held && held.complaint) || store.get("complaint", "") || ""));
     found(held);
     ticks(held);
     note(held);
@@ -69,5 +82,6 @@
   window.addEventListener("beforeprint", fill);
   window.addEventListener("hashchange", fill);
   document.addEventListener("sparkgap:plate", fill);
+  address();
   fill();
 })();

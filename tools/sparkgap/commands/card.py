@@ -5,21 +5,23 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from ..diagnosis.calculators import plate_calculators
-from ..diagnosis.compile import compile_symptom
-from ..diagnosis.guide import guide
-from ..jobs.card import Findings, render_card
+from ..jobs.card import render_card
+from ..jobs.code import AddressRefused
+from ..jobs.findings import Findings, causes, job_findings, verdict_words
 from ..knowledge import Knowledge
 from .common import Refused, known, sound_knowledge
 from .guide import evidence_arguments, read_evidence
+from .paper import deliver, paper_arguments, site_argument, told_by
 
-CAUSES = 4  # so many causes are printed on a card
+_INSTEAD = ("symptom", "complaint", "unit", "plate", "found", "reading", "aside", "replaced", "failed", "who")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     parser.add_argument("procedure", metavar="PROCEDURE", help="a procedure's id")
-    parser.add_argument("--out", type=Path, metavar="FILE.html", help="where to write; standard output without it")
+    paper_arguments(parser, ".pdf or .html")
+    site_argument(parser)
+    parser.add_argument("--job", type=Path, metavar="FILE", help="fill it in from a job file")
     parser.add_argument("--symptom", metavar="ID", help="print what the guide makes of the findings below")
     parser.add_argument("--complaint", default="", metavar="TEXT", help="the owner's words")
     evidence_arguments(parser)
@@ -29,32 +31,37 @@ def run(options: argparse.Namespace) -> int:
     """Write the card."""
     knowledge = sound_knowledge(options.root)
     known("procedure", options.procedure, knowledge.procedures)
-    text = render_card(knowledge, options.procedure, _findings(knowledge, options))
-    if options.out is None:
-        print(text)
-        return 0
-    if options.out.suffix != ".html":
-        raise Refused(f"{options.out}: a card is written as .html", "print it from a browser, or name FILE.html")
-    try:
-        options.out.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise Refused(f"{options.out}: {error.strerror}", "name a place that can be written") from None
-    print(f"wrote {options.out}")
-    return 0
+    findings = _findings(knowledge, options)
+
+    def html() -> str:
+        try:
+            return render_card(knowledge, options.procedure, findings, options.site, options.paper)
+        except AddressRefused as refused:
+            raise Refused(str(refused), "mend --site or SPARKGAP_SITE, or leave them out") from None
+
+    return deliver(options.out, html)
 
 
 def _findings(knowledge: Knowledge, options: argparse.Namespace) -> Findings:
+    if options.job is None:
+        return _told(knowledge, options)
+    both = [f"--{name}" for name in _INSTEAD if getattr(options, name)]
+    if both:
+        raise Refused(f"--job says what {' '.join(both)} would say", "give one or the other")
+    job, told = told_by(knowledge, options.job)
+    return job_findings(knowledge, job, told)
+
+
+def _told(knowledge: Knowledge, options: argparse.Namespace) -> Findings:
+    """The findings that the command line itself tells."""
     reader = read_evidence(knowledge, options)
-    unit = knowledge.units[options.unit].title if options.unit else ""
     findings = Findings(
-        complaint=options.complaint, unit=unit, plate=reader.plate, results=reader.evidence["results"],
+        complaint=options.complaint, unit=knowledge.units[options.unit].title if options.unit else "",
+        plate=reader.plate, results=reader.evidence["results"],
         replaced=[one["part"] for one in reader.evidence["replaced"]],
-        judged={gid: (one.verdict.replace("too-close", "too close to call"), one.v_within)
-                for gid, one in reader.judged.items()})
+        judged={gid: (verdict_words(one.verdict), one.v_within) for gid, one in reader.judged.items()})
     if options.symptom:
         known("symptom", options.symptom, knowledge.symptoms)
-        model = compile_symptom(knowledge, options.symptom)
-        belief = guide(model, reader.plate, reader.evidence, plate_calculators(knowledge))["belief"]
-        findings.symptom = model["title"]
-        findings.belief = sorted(belief.items(), key=lambda item: (-item[1], item[0]))[:CAUSES]
+        told = causes(knowledge, options.symptom, reader.plate, reader.evidence)
+        findings.symptom, findings.belief = told["symptom"], told["belief"]
     return findings

@@ -3,76 +3,108 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
 from ..knowledge import Knowledge
-from ..knowledge.acts import Act, Band, Check, Procedure, Remedy, Tolerance
-from ..knowledge.conditions import holds
-from ..knowledge.entities import Term
+from ..knowledge.acts import Act, Check, Procedure, Remedy, Tolerance
 from ..knowledge.gates import Job
 from ..knowledge.needs import needed_gates, surrounds
-from ..quantities import both, parse_quantity
+from .code import code_of
+from .findings import Findings
+from .limits import fitting_items, limits_text, people, plate_lines
+from .paper import document
 
-FACE = Path(__file__).resolve().parents[3] / "conf"
+COMPLAINT = 400  # characters of the owner's words that fit; the job file has all
+FOUND = 12  # findings of other procedures that fit; the job file has all
 
 
-@dataclass
-class Findings:
-    """What is known of a job when its card is printed; everything may be empty.
+def render_card(knowledge: Knowledge, procedure_id: str, findings: Findings | None = None, site: str = "",
+                paper: str = "letter") -> str:
+    """The card as one HTML document that needs no other file.
 
-    results: check -> answer ids and shares as in the evidence; judged: check -> (verdict, share within);
-    belief: causes and shares, likeliest first.
+    Raises KeyError for an unknown procedure and AddressRefused for a site that is no address.
     """
-
-    symptom: str = ""
-    complaint: str = ""
-    unit: str = ""
-    plate: Mapping[str, Any] = field(default_factory=dict)
-    results: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
-    judged: Mapping[str, tuple[str, float]] = field(default_factory=dict)
-    belief: list[tuple[str, float]] = field(default_factory=list)
-    replaced: list[str] = field(default_factory=list)
+    card = card_data(knowledge, knowledge.procedures[procedure_id], findings or Findings(), site)
+    return document("card.html", ("card.css",), paper, card=card)
 
 
-def render_card(knowledge: Knowledge, procedure_id: str, findings: Findings | None = None) -> str:
-    """The card as one HTML document that needs no other file. Raises KeyError for an unknown procedure."""
-    environment = Environment(loader=FileSystemLoader(FACE / "templates"), autoescape=True,
-                              undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    style = (FACE / "static" / "css" / "card.css").read_text(encoding="utf-8")
-    return environment.get_template("card.html").render(
-        card=card_data(knowledge, knowledge.procedures[procedure_id], findings or Findings()), style=style)
-
-
-def card_data(knowledge: Knowledge, procedure: Procedure, findings: Findings) -> dict[str, Any]:
+def card_data(knowledge: Knowledge, procedure: Procedure, findings: Findings, site: str = "") -> dict[str, Any]:
     """Everything that the card shows, as plain data: the template only lays it out."""
-    checks = _placed(procedure, "check", procedure.checks, knowledge.checks)
-    remedies = _placed(procedure, "remedy", procedure.remedies, knowledge.remedies)
+    checks = placed(procedure, "check", procedure.checks, knowledge.checks)
+    remedies = placed(procedure, "remedy", procedure.remedies, knowledge.remedies)
     again = gates_again(knowledge, procedure)
-    return {
+    numbers = {check.gid: number for number, check in enumerate(checks, 1)}
+    proofs = _proofs(knowledge, remedies, numbers, findings)
+    marks = _Marks(knowledge)
+    card = {
         "title": procedure.title, "id": procedure.id, "revision": procedure.revision, "reviewed": procedure.reviewed,
-        "digest": knowledge.digest, "demo": knowledge.demo,
-        "unit": findings.unit, "complaint": findings.complaint, "symptom": findings.symptom,
-        "plate": [(knowledge.plate[name].title, _plate_text(knowledge, name, value))
-                  for name, value in findings.plate.items()],
-        "gates": [knowledge.gates[name] for name in procedure.safety_gates],
+        "digest": knowledge.digest, "demo": knowledge.demo, "code": code_of(procedure, site),
+        "number": findings.number, "technician": findings.technician, "date": findings.date,
+        "customer": findings.customer, "vehicle": findings.vehicle,
+        "unit": findings.unit, "complaint": cut(findings.complaint, COMPLAINT), "symptom": findings.symptom,
+        "plate": plate_lines(knowledge, findings.plate),
+        "gates": [(knowledge.gates[name], findings.passed.get(name, "")) for name in procedure.safety_gates],
         "tools": [knowledge.tools[name].title for name in _tools(procedure, [*checks, *remedies])],
-        "belief": [(_cause(knowledge, name), f"{100 * share:.0f} %") for name, share in findings.belief],
+        "belief": [(cause_title(knowledge, name), f"{100 * share:.0f} %") for name, share in findings.belief],
         "replaced": [knowledge.parts[name].title for name in findings.replaced],
-        "found": [_found(knowledge, gid, result) for gid, result in sorted(findings.results.items())],
-        "tolerances": [_reading(knowledge, one, findings) for one in procedure.tolerances.values()
+        "tolerances": [_reading(knowledge, one, findings, marks) for one in procedure.tolerances.values()
                        if not any(one.id in (*check.measure, check.limit) for check in procedure.checks.values())],
-        "checks": [{**_check(knowledge, check, findings), "again": again[check.gid]} for check in checks],
-        "remedies": [{**_remedy(knowledge, remedy, findings), "again": again[remedy.gid]} for remedy in remedies],
+        "checks": [{**_check(knowledge, check, findings, marks), "again": again[check.gid]} for check in checks],
+        "remedies": [{**_remedy(knowledge, remedy, findings), "again": again[remedy.gid],
+                      "proof": proofs[remedy.proof]} for remedy in remedies],
+        "proofs": list(proofs.values()),
+        **_found(knowledge, findings, numbers),
     }
+    for proof in card["proofs"]:
+        check = knowledge.checks[proof["gid"]]
+        proof["readings"] = [] if proof["own"] else _readings(knowledge, check, findings, marks)
+    _say_once(card)
+    card["sources"] = marks.sources()
+    card["size"] = _size(card)
+    return card
 
 
-def _placed(procedure: Procedure, kind: str, own: Mapping[str, Any], every: Mapping[str, Any]) -> list[Any]:
+def _say_once(card: Mapping[str, Any]) -> None:
+    """What must be closed, and what a tolerance notes, is said where it comes first; later acts point there."""
+    named: dict[tuple[str, ...], str] = {}
+    noted: set[str] = set()
+    names = [*(f"check {number}" for number in range(1, len(card["checks"]) + 1)),
+             *(f"the remedy “{remedy['title']}”" for remedy in card["remedies"]),
+             *(f"proof {proof['letter']}" for proof in card["proofs"])]
+    for act, name in zip((*card["checks"], *card["remedies"], *card["proofs"]), names, strict=True):
+        shut = tuple(act["shut"])
+        act["shut_as"] = named.get(shut, "") if len(shut) > 1 else ""
+        named.setdefault(shut, name)
+        for reading in act.get("readings", []):
+            reading["note"] = "" if reading["note"] in noted else reading["note"]
+            noted.add(reading["note"])
+
+
+class _Marks:
+    """The sources of the limits on a card, each with a letter: its name is printed once."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        self.knowledge, self.names = knowledge, []
+
+    def mark(self, source: str) -> str:
+        if source not in self.knowledge.sources:
+            return ""
+        if source not in self.names:
+            self.names.append(source)
+        return chr(ord("a") + self.names.index(source))
+
+    def sources(self) -> list[tuple[str, str]]:
+        return [(self.mark(name), self.knowledge.sources[name].title) for name in self.names]
+
+
+def placed(procedure: Procedure, kind: str, own: Mapping[str, Any], every: Mapping[str, Any]) -> list[Any]:
     """The acts of a kind in the order of the text; another procedure's act may be placed by its global id."""
     return [own.get(p.target) or every[p.target] for p in procedure.placements if p.kind == kind]
+
+
+def cut(text: str, length: int) -> str:
+    """A text of at most so many characters, and what was left out said."""
+    return text if len(text) <= length else text[:length].rstrip() + " … (the job file has all)"
 
 
 def _tools(procedure: Procedure, acts: list[Act]) -> list[str]:
@@ -87,8 +119,8 @@ def gates_again(knowledge: Knowledge, procedure: Procedure) -> dict[str, list[st
     job = Job(knowledge)
     job.held.update(procedure.safety_gates)
     result: dict[str, list[str]] = {}
-    for act in (*_placed(procedure, "check", procedure.checks, knowledge.checks),
-                *_placed(procedure, "remedy", procedure.remedies, knowledge.remedies)):
+    for act in (*placed(procedure, "check", procedure.checks, knowledge.checks),
+                *placed(procedure, "remedy", procedure.remedies, knowledge.remedies)):
         lacking = job.lacking(act)
         result[act.gid] = [knowledge.gates[name].title for name in lacking]
         job.held.update(lacking)
@@ -98,34 +130,45 @@ def gates_again(knowledge: Knowledge, procedure: Procedure) -> dict[str, list[st
     return result
 
 
-def _plate_text(knowledge: Knowledge, name: str, value: Any) -> str:
-    known = knowledge.plate[name]
-    return known.values[value] if known.kind == "choice" else both(value, known.quantity, unit=known.unit or None)
-
-
-def _cause(knowledge: Knowledge, name: str) -> str:
+def cause_title(knowledge: Knowledge, name: str) -> str:
+    """A cause in words."""
     if name in knowledge.faults:
         return knowledge.faults[name].title
     return {"normal": "Normal, no part needed", "other": "Something that is not in the knowledge"}[name]
 
 
-def _found(knowledge: Knowledge, gid: str, result: Mapping[str, Any]) -> tuple[str, str]:
-    check = knowledge.checks[gid]
-    answer = max(sorted(result["v"]), key=lambda name: result["v"][name])
-    told = " (told, not seen)" if result.get("hearsay") else ""
-    return check.ask, check.answers[answer].says + told
+def _found(knowledge: Knowledge, findings: Findings, numbers: Mapping[str, int]) -> dict[str, Any]:
+    """What other procedures' checks found; those of this card are ticked in their place."""
+    others = [gid for gid in findings.results if gid not in numbers]
+    return {"found": [(knowledge.checks[gid].ask, answer_text(knowledge, gid, findings)) for gid in others[-FOUND:]],
+            "left_out": max(0, len(others) - FOUND), "here": len(findings.results) - len(others)}
 
 
-def _check(knowledge: Knowledge, check: Check, findings: Findings) -> dict[str, Any]:
+def answer_text(knowledge: Knowledge, gid: str, findings: Findings) -> str:
+    """What a check was answered, with its readings, and whether it was only told."""
+    result = findings.results[gid]
+    words = knowledge.checks[gid].answers[likeliest(result)].says
+    judged = findings.judged.get(gid)
+    if judged and judged[0] == "too close to call":
+        words = "Too close to call"
+    readings = ", ".join(findings.readings.get(gid, {}).values())
+    return (f"{readings}: {words}" if readings else words) + (" (told, not seen)" if result.get("hearsay") else "")
+
+
+def likeliest(result: Mapping[str, Any]) -> str:
+    """The answer with the largest weight."""
+    return max(sorted(result["v"]), key=lambda name: result["v"][name])
+
+
+def _check(knowledge: Knowledge, check: Check, findings: Findings, marks: _Marks) -> dict[str, Any]:
     result = findings.results.get(check.gid)
-    chosen = max(sorted(result["v"]), key=lambda name: result["v"][name]) if result else ""
+    chosen = likeliest(result) if result else ""
     return {
-        "ask": check.ask, "how": check.how, "never": check.never, "good": check.good,
-        "gates": [knowledge.gates[name].title for name in needed_gates(check, knowledge)],
-        "who": [name for name in check.who if name != "owner"], "shut": _shut(knowledge, check),
-        "answers": [{"says": answer.says, "then": answer.then, "chosen": answer.id == chosen}
+        "gid": check.gid, "ask": check.ask, "how": check.how, "never": check.never, "good": check.good,
+        "who": people(check.who), "shut": _shut(knowledge, check), "told": bool(result and result.get("hearsay")),
+        "answers": [{"id": answer.id, "says": answer.says, "then": answer.then, "chosen": answer.id == chosen}
                     for answer in check.answers.values()],
-        "readings": _readings(knowledge, check, findings),
+        "readings": _readings(knowledge, check, findings, marks),
         "verdict": findings.judged.get(check.gid),
     }
 
@@ -136,71 +179,65 @@ def _shut(knowledge: Knowledge, act: Act) -> list[str]:
             if not surrounds([other for other in act.closes if other != name], name, knowledge)]
 
 
-def _readings(knowledge: Knowledge, check: Check, findings: Findings) -> list[dict[str, str]]:
+def _readings(knowledge: Knowledge, check: Check, findings: Findings, marks: _Marks) -> list[dict[str, str]]:
     tolerances = knowledge.procedures[check.procedure].tolerances
-    rows = [_reading(knowledge, tolerances[name], findings) for name in check.measure]
+    typed = findings.readings.get(check.gid, {})
+    rows = [_reading(knowledge, tolerances[name], findings, marks, typed) for name in check.measure]
     if check.judge:
-        rows.append({**_reading(knowledge, tolerances[check.limit], findings), "computed": "yes"})
+        rows.append({**_reading(knowledge, tolerances[check.limit], findings, marks, typed), "computed": "yes"})
     return rows
 
 
-def _reading(knowledge: Knowledge, tolerance: Tolerance, findings: Findings) -> dict[str, str]:
+def _reading(knowledge: Knowledge, tolerance: Tolerance, findings: Findings, marks: _Marks,
+             typed: Mapping[str, str] | None = None) -> dict[str, str]:
     tool = knowledge.tools.get(tolerance.tool)
-    source = knowledge.sources.get(tolerance.source)
     return {"title": tolerance.title, "limits": limits_text(knowledge, tolerance, findings.plate),
-            "tool": tool.title if tool else "", "source": source.title if source else "", "note": tolerance.note,
-            "computed": ""}
-
-
-def limits_text(knowledge: Knowledge, tolerance: Tolerance, plate: Mapping[str, Any]) -> str:
-    """The limits in words; with an unknown plate every variant is named with its condition."""
-    states = [(band, holds(band.when, plate)) for band in tolerance.bands]
-    possible = [band for band, state in states if state is not False]
-    if not possible:
-        return "no limit is listed for this unit"
-    if len(possible) == 1 and all(state is not None for _, state in states):
-        return _band_text(possible[0], tolerance)
-    return "; ".join(f"{_band_text(band, tolerance)} ({_when_text(knowledge, band)})" for band in possible)
-
-
-def _band_text(band: Band, tolerance: Tolerance) -> str:
-    low, high = (_amount(limit, tolerance.quantity) for limit in (band.low, band.high))
-    if low and high:
-        return f"{low} to {high}"
-    if low:
-        return f"at least {low}"
-    return f"at most {high}" if high else "write down"
-
-
-def _amount(amount: Any, quantity: str) -> str:
-    if amount is None:
-        return ""
-    return parse_quantity(amount.text, quantity).show()
-
-
-def _when_text(knowledge: Knowledge, band: Band) -> str:
-    return ", ".join(_term_text(knowledge, term) for term in band.when)
-
-
-def _term_text(knowledge: Knowledge, term: Term) -> str:
-    title = knowledge.plate[term.name].title
-    if term.any:
-        return f"{title}: {' or '.join(_plate_text(knowledge, term.name, value) for value in term.any)}"
-    words = [f"{word} {_plate_text(knowledge, term.name, limit)}"
-             for word, limit in (("at least", term.low), ("below", term.high)) if limit is not None]
-    return f"{title}: {' and '.join(words)}"
+            "tool": tool.title if tool else "", "mark": marks.mark(tolerance.source) if tolerance.judged else "",
+            "note": tolerance.note, "computed": "", "typed": (typed or {}).get(tolerance.id, "")}
 
 
 def _remedy(knowledge: Knowledge, remedy: Remedy, findings: Findings) -> dict[str, Any]:
-    part, proof = knowledge.parts.get(remedy.part), knowledge.checks[remedy.proof]
-    fits = [fit.item for fit in part.fits if holds(fit.when, findings.plate) is not False] if part else []
+    part = knowledge.parts.get(remedy.part)
     return {
         "title": remedy.title, "ends": [knowledge.faults[name].title for name in remedy.ends],
-        "part": part.title if part else "", "count": remedy.part_count, "fits": fits, "after": remedy.after,
+        "part": part.title if part else "", "count": remedy.part_count,
+        "fits": fitting_items(knowledge, part.id, findings.plate) if part else [], "after": remedy.after,
         "never": remedy.never, "how": remedy.how, "steps": list(remedy.steps),
-        "gates": [knowledge.gates[name].title for name in needed_gates(remedy, knowledge)],
-        "who": [name for name in remedy.who if name != "owner"], "shut": _shut(knowledge, remedy),
-        "proof_shut": _shut(knowledge, proof),
-        "proof": proof.ask, "proof_good": proof.good,
-        "proof_gates": [knowledge.gates[name].title for name in needed_gates(proof, knowledge)],
+        "who": people(remedy.who), "shut": _shut(knowledge, remedy),
     }
+
+
+def _proofs(knowledge: Knowledge, remedies: list[Remedy], numbers: Mapping[str, int],
+            findings: Findings) -> dict[str, dict[str, Any]]:
+    """Each proof that the remedies of a card end in, once; one that stands on the card as a check is named by it."""
+    result: dict[str, dict[str, Any]] = {}
+    for gid in dict.fromkeys(remedy.proof for remedy in remedies):
+        check = knowledge.checks[gid]
+        letter = chr(ord("A") + len(result))
+        result[gid] = {
+            "gid": gid, "letter": letter, "own": numbers.get(gid, 0), "ask": check.ask,
+            "good": check.good, "never": check.never, "who": people(check.who), "shut": _shut(knowledge, check),
+            "gates": [knowledge.gates[name].title for name in needed_gates(check, knowledge)],
+        }
+    return result
+
+
+def _size(card: Mapping[str, Any]) -> str:
+    """How large the type may be so that the card keeps to two pages, from how much it has to say."""
+    length = text_length({key: value for key, value in card.items() if key != "code"})
+    return next(size for size, limit in SIZES if length <= limit)
+
+
+def text_length(value: Any) -> int:
+    """Characters of all the texts in plain data."""
+    if isinstance(value, str):
+        return len(value)
+    if isinstance(value, Mapping):
+        return sum(text_length(one) for one in value.values())
+    if isinstance(value, (list, tuple)):
+        return sum(text_length(one) for one in value)
+    return text_length(f"{value.says}{value.otherwise}{value.title}") if hasattr(value, "otherwise") else 0
+
+
+# Type sizes with the most characters that keep to two pages of either paper.
+SIZES = (("large", 5000), ("middle", 7700), ("small", 10**9))

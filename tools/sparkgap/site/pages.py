@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from ..jobs.card import Findings, card_data
+from ..jobs.card import card_data
+from ..jobs.findings import Findings
 from . import words
 from .documents import procedure_context
 from .facts import Facts, facts_of
@@ -13,9 +14,12 @@ from .guideview import guide_view
 
 EVERY = ("quantities.js", "plate.js")
 JUDGE = ("formulas.js", "verdict.js", "reading.js")
+GUIDE = ("guide-cards.js", "guide-causes.js", "guide-found.js", "guide-known.js", "guide-notices.js", "guide-stops.js",
+         "guide-owner.js", "guide.js")
 SCRIPTS: dict[str, tuple[str, ...]] = {
     "front": (*EVERY, "intake.js", "front.js"),
-    "symptom": (*EVERY, *JUDGE, "belief.js", "plan.js", "outlook.js", "gates.js", "job.js", "guide-cards.js", "guide.js"),
+    "symptom": (*EVERY, *JUDGE, "belief.js", "plan.js", "outlook.js", "reasons.js", "truck.js", "gates.js",
+                "job.js", *GUIDE),
     "procedure": (*EVERY, *JUDGE, "calculator.js", "print.js"),
     "calculator": (*EVERY, "formulas.js", "calculator.js"),
 }
@@ -54,19 +58,12 @@ def front_context(facts: Facts) -> dict[str, Any]:
     }
 
 
-def blank_card(facts: Facts, name: str) -> dict[str, Any]:
-    """The job card of a procedure without findings, with the ids by which the scripts fill it in.
+def blank_card(facts: Facts, name: str, site: str) -> dict[str, Any]:
+    """The job card of a procedure without findings; the scripts fill it in.
 
     Without the knowledge's digest: it would change every card with every edit.
     """
-    procedure = facts.knowledge.procedures[name]
-    card = {**card_data(facts.knowledge, procedure, Findings()), "digest": ""}
-    placed = [p.target if "/" in p.target else f"{name}/{p.target}" for p in procedure.placements if p.kind == "check"]
-    for shown, gid in zip(card["checks"], placed, strict=True):
-        shown["gid"] = gid
-        for answer, answer_id in zip(shown["answers"], facts.checks[gid].answers, strict=True):
-            answer["id"] = answer_id
-    return card
+    return {**card_data(facts.knowledge, facts.knowledge.procedures[name], Findings(), site), "digest": ""}
 
 
 def on_page(app: Any, pagename: str, templatename: str, context: dict[str, Any], doctree: Any) -> None:
@@ -88,6 +85,6 @@ def on_page(app: Any, pagename: str, templatename: str, context: dict[str, Any],
     if kind == "procedure":
         context["rv_procedure"] = procedure_context(facts, pagename)
         if name in facts.knowledge.procedures:
-            context["rv_card"] = blank_card(facts, name)
+            context["rv_card"] = blank_card(facts, name, app.config.html_baseurl)
         context["rv_symptoms"] = [(s, facts.title("symptom", s), app.env.get_domain("rv").find("symptom", s))
                                   for s in (context["rv_procedure"] or {}).get("symptoms", [])]
