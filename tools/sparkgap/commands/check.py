@@ -1,4 +1,4 @@
-"""sparkgap check: every problem of the knowledge at once."""
+"""sparkgap check: every problem of the knowledge at once; with --discern, how well its checks tell faults apart."""
 
 from __future__ import annotations
 
@@ -7,8 +7,12 @@ import itertools
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
-from ..knowledge import load
+from ..diagnosis.compile import compile_symptom
+from ..diagnosis.discern import discern
+from ..diagnosis.specialise import specialise
+from ..knowledge import Knowledge, load
 from ..problems import Problem
 from .common import Refused, find_root, print_json
 
@@ -19,10 +23,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     parser.add_argument("paths", nargs="*", type=Path, metavar="PATH", help="only problems in these files or folders")
     parser.add_argument("--json", action="store_true", help="as schema/problems.schema.json describes it")
+    parser.add_argument("--discern", action="store_true",
+                        help="of sound knowledge: faults that nothing tells apart, idle checks, unsafe starts, courses "
+                             "without a proved repair (with --json: schema/discern.schema.json)")
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print the problems; 1 if there are any."""
+    """Print the problems; 1 if there are any. With --discern 1 only for those that leave a plan without its end."""
     root = options.root or find_root()
     wanted = [_below(path, root) for path in options.paths]
     knowledge = load(root)
@@ -31,6 +38,8 @@ def run(options: argparse.Namespace) -> int:
         if not any(_covers(shown, name) for name in (*knowledge.files, *(p.path for p in knowledge.problems))):
             raise Refused(f"{path} holds no knowledge", "name files or folders in kb/ or procedures/")
     problems = [p for p in knowledge.problems if not wanted or any(_covers(one, p.path) for one in wanted)]
+    if options.discern and not knowledge.problems:
+        return _discern(knowledge, wanted, options.json)
     if options.json:
         print_json({"digest": knowledge.digest, "problems": [problem.as_json() for problem in problems]})
         return int(bool(problems))
@@ -52,6 +61,24 @@ def _shown(problems: list[Problem]) -> Iterator[str]:
         for code, number in count.items():
             if number > SHOWN:
                 yield f"{path}: {code} and {number - SHOWN:,} more (mend these first; --json lists all)"
+
+
+def _discern(knowledge: Knowledge, wanted: list[str], as_json: bool) -> int:
+    told: list[dict[str, Any]] = []
+    for name, symptom in sorted(knowledge.symptoms.items()):
+        if not wanted or any(_covers(one, symptom.place.path) for one in wanted):
+            model = compile_symptom(knowledge, name)
+            findings = discern(specialise(model, {}), model["gates"])
+            told.append({"symptom": name, "path": symptom.place.path, "findings": findings})
+    findings = [one for each in told for one in each["findings"]]
+    if as_json:
+        print_json({"digest": knowledge.digest, "symptoms": told})
+    else:
+        for each in told:
+            for one in each["findings"]:
+                print(f"{each['path']}: {one['code']} {one['message']} ({one['fix']})")
+        print(f"{len(told)} symptom{_s(len(told))}, {len(findings) or 'no'} finding{_s(len(findings))}")
+    return int(any(one["hard"] for one in findings))
 
 
 def _s(number: int) -> str:

@@ -33,8 +33,8 @@ def outlook(sm: Mapping, evidence: Mapping) -> dict:
     start = space.start(evidence)
     shares = belief(sm, evidence)
     faults = [name for name in sm["hypotheses"] if name not in (NORMAL, OTHER) and shares[name] >= LEAST]
-    root = _Step(space, start)
-    courses = {name: _course(root, space.hypotheses.index(name)) for name in faults}
+    root = Step(space, start)
+    courses = {name: course(root, space.hypotheses.index(name)) for name in faults}
     return {
         **_minutes(courses, shares),
         "courses": courses,
@@ -45,14 +45,14 @@ def outlook(sm: Mapping, evidence: Mapping) -> dict:
     }
 
 
-class _Step:
+class Step:
     """A state on a course with the act ranked first there and the steps that follow: courses share their beginnings."""
 
     def __init__(self, space: Space, state: State) -> None:
         self.space = space
         self.state = state
         self._first: Option | None = None
-        self._after: dict[int, _Step | None] = {}
+        self._after: dict[int, Step | None] = {}
 
     @property
     def first(self) -> Option:
@@ -60,17 +60,18 @@ class _Step:
             self._first = options(self.space, self.state, 1)[0]
         return self._first
 
-    def after(self, place: int) -> _Step | None:
+    def after(self, place: int) -> Step | None:
         """The step after an outcome of the first act; None when that cannot be."""
         if place not in self._after:
             state = self.first.outcomes[place][1]
             total = total_of(state.mass)
             even = state._replace(mass=[value / total for value in state.mass]) if total > 0.0 else None
-            self._after[place] = None if even is None else _Step(self.space, even)
+            self._after[place] = None if even is None else Step(self.space, even)
         return self._after[place]
 
 
-def _course(step: _Step, cause: int) -> dict:
+def course(step: Step, cause: int) -> dict:
+    """The course that the job takes from a step on if this hypothesis is true: minutes, wait, acts and how it ends."""
     minutes, wait, acts = 0.0, 0.0, []
     for _ in range(LONGEST):
         first = step.first
@@ -85,7 +86,7 @@ def _course(step: _Step, cause: int) -> dict:
                 return _told(minutes + first.outcomes[0][1].site.close, wait, acts, "proved")
         else:
             minutes += first.cost
-            place = _likeliest(first, cause)
+            place = likeliest(first, cause)
         following = step.after(place)
         if following is None:
             break
@@ -97,7 +98,7 @@ def _told(minutes: float, wait: float, acts: list, end: str) -> dict:
     return {"minutes": minutes, "wait": wait, "acts": acts, "end": end}
 
 
-def _likeliest(option, cause: int) -> int:
+def likeliest(option, cause: int) -> int:
     """The place of the answer that the cause gives most often; the clear one when it is one of several."""
     if len(option.outcomes) == 1:  # a blocking check made again
         return 0
@@ -148,7 +149,7 @@ def _used(courses: Mapping, shares: Mapping, sm: Mapping, of) -> list[dict]:
     return [{"id": thing, "p": used[thing] / total} for thing in ranked]
 
 
-def _then(root: _Step) -> dict:
+def _then(root: Step) -> dict:
     first = root.first
     if first.kind != "check":
         return {}
