@@ -229,18 +229,21 @@
     };
   }
 
-  // What is pending, and then the remedies by chance per minute with the stops, as the plan's own estimate.
+  // A way of working: what blocks is made again, and then the remedies come by chance per minute with the stops. While
+  // must-come-first checks are open, whose answers may block, these and a call.
   World.prototype.estimate = function (node) {
     var frame = this.frame;
     var site = node.site;
     var entry = 0.0;
-    var pending = this.due(node) | node.blocked;
+    var due = this.due(node);
+    var pending = due || node.blocked;
     for (var c = 0; pending; c += 1, pending &= ~(1 << (c - 1))) {
       if ((pending >> c) & 1) {
         entry += frame.check(site, c).cost;
         site = frame.check(site, c).site;
       }
     }
+    if (due) { return entry + frame.call + site.close; }
     var left = Float64Array.from(node.mass);
     var order = this.inOrder(node, site);
     var normal = this.normalOf(left);
