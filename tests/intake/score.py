@@ -1,6 +1,6 @@
-"""How well complaints are ranked, and danger and refusals heard: ``python -m tests.intake.score [--phrases]`` prints it.
+"""How well complaints are ranked, and danger and refusals heard: ``python -m tests.intake.score [--phrases]``.
 
-``--phrases`` also leaves out each shipped phrase in turn and ranks it by the others, which takes minutes.
+With ``--phrases`` each shipped phrase is also left out in turn and ranked by the others, which takes minutes.
 """
 
 from __future__ import annotations

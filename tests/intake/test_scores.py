@@ -1,9 +1,10 @@
 """Complaints that people might say are ranked and heard as well as they were when this was written.
 
 Figures of that day, with 22 symptoms (python -m tests.intake.score): tuned on 139 and 144 of 144 complaints right
-first and among three, held out 96 and 101 of 102; all 91 emergencies and 53 refusals, and 2 false alarms in 390
-ordinary complaints. Of what was written last and never tuned on: 31 of 33 emergencies, 20 of 20 refusals, 1 false
-alarm in 30. The floors below leave room for symptoms of other systems to come.
+first and among three, held out 96 and 101 of 102; with 32 symptoms, ten of them of furnaces, tuned on 134 and 144, held
+out 95 and 102. All 91 emergencies and 53 refusals, and 2 false alarms in 390 ordinary complaints. Of what was
+written last and never tuned on: 31 of 33 emergencies, 20 of 20 refusals, 1 false alarm in 30. The floors below
+leave room for symptoms of other systems, with which a complaint that names no appliance fits less surely.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ def ranker() -> Ranker:
     return Ranker(build_index(shipped()))
 
 
-@pytest.mark.parametrize(("held", "first", "third"), [(False, 0.93, 0.99), (True, 0.90, 0.97)])
+@pytest.mark.parametrize(("held", "first", "third"), [(False, 0.88, 0.97), (True, 0.88, 0.97)])
 def test_the_right_symptom_is_first_or_near(held, first, third):
     found = score.ranking(ranker(), score.symptom_cases(held))
     assert found.number == {False: 144, True: 102}[held]

@@ -4,7 +4,8 @@
   var Sparkgap = (globalThis.Sparkgap = globalThis.Sparkgap || {});
   var REACH = 4, GAP = "..", SPAN = 3, SHORTEST = 4, SHARED = 0.4, RESPELLED = 0.75;
   var PAIR = 0.28, WEAK = { "": 1, "no ": 0.7, "ok ": 0.3 };
-  var BEST = 0.95, LEAST = 0.73, BEHIND = 0.3, FOREIGN = 0.4, BESIDE = 0.5, UNKNOWN = [1, [], []], REASONS = 5;
+  var BEST = 0.95, LEAST = 0.66, BEHIND = 0.3, FOREIGN = 0.4, BESIDE = 0.5, REASONS = 5, MOST = 20;
+  var WEIGHT = 1000, PART = 100, UNKNOWN = [WEIGHT, [], []];
 
   // --- words -----------------------------------------------------------------------------------------------
 
@@ -308,7 +309,8 @@
   // An index made ready, once: the same one serves any number of complaints.
   function prepare(index) {
     if (KEPT.has(index)) return KEPT.get(index);
-    var ready = { index: index, lists: {}, signs: {}, systems: new Map(), speaking: new Map() };
+    var ready = { index: index, lists: {}, signs: {}, systems: new Map(), speaking: new Map(),
+      alike: new Float64Array(index.said.length) };
     Object.keys(index.words).forEach(function (name) { ready.lists[name] = new Set(index.words[name]); });
     index.systems.forEach(function (one) { one.names.forEach(function (e) { ready.systems.set(e, one.id); }); });
     var watched = new Set(), known = new Set();
@@ -339,26 +341,35 @@
     }).reduce(function (a, b) { return new Set(Array.from(a).filter(function (n) { return b.has(n); })); });
   }
 
-  // For each symptom what its nearest phrase adds: the cosine of the two, times BEST.
-  function nearestPhrase(once, ready, scores) {
-    var alike = new Map(), length = 0, best = new Map();
+  // For each symptom how alike its nearest phrase is: the cosine of the two.
+  function nearestPhrase(once, ready) {
+    var alike = ready.alike, touched = [], length = 0, scores = new Map();
     once.forEach(function (one, feature) {
       if (isPair(feature)) return;
-      var row = lookup(ready, feature), mine = one[0] * row[0], postings = row[2];
+      var row = lookup(ready, feature), mine = (one[0] * row[0]) / WEIGHT, postings = row[2];
       length += mine * mine;
       for (var at = 0; at < postings.length; at += 2) {
-        alike.set(postings[at], (alike.get(postings[at]) || 0) + mine * postings[at + 1]);
+        var phrase = postings[at];
+        if (alike[phrase] === 0) touched.push(phrase);
+        alike[phrase] += (mine * postings[at + 1]) / PART;
       }
     });
-    alike.forEach(function (share, phrase) {
-      var number = ready.index.said[phrase], value = (BEST * share) / Math.sqrt(length);
-      if (value > (best.get(number) || 0)) best.set(number, value);
-    });
-    best.forEach(function (value, number) { scores.set(number, value); });
+    length = Math.sqrt(length);
+    for (var i = 0; i < touched.length; i++) {
+      var number = ready.index.said[touched[i]], value = alike[touched[i]] / length;
+      alike[touched[i]] = 0;
+      if (value > (scores.get(number) || 0)) scores.set(number, value);
+    }
+    return scores;
   }
 
-  // What is left of a score when the words name things of another system than the symptom's.
-  function atHome(number, named, ready) {
+  // What is left of a score when the words name things of another system: all, when they are its own phrase.
+  function atHome(number, named, alike, ready) {
+    var kept = left(number, named, ready), fourth = (alike * alike) * (alike * alike);
+    return kept + (1 - kept) * (fourth * fourth);
+  }
+
+  function left(number, named, ready) {
     var own = ready.index.symptoms[number].system, systems = new Set(named.values()), spoken = true;
     named.forEach(function (system, e) { if (system !== own && !ready.speaking.get(e).has(number)) spoken = false; });
     if (systems.has(own) || !named.size) return spoken ? 1 : BESIDE;
@@ -367,32 +378,46 @@
   }
 
   function symptoms(said, stems, named, ready) {
-    var once = features(terms(said, stems, ready)), scores = new Map(), spoken = new Map(), ranked = [];
-    nearestPhrase(once, ready, scores);
+    var once = features(terms(said, stems, ready)), all = ready.index.symptoms;
+    var nearest = nearestPhrase(once, ready), scores = new Map();
+    nearest.forEach(function (alike, number) { scores.set(number, BEST * alike); });
     once.forEach(function (one, feature) {
       var postings = lookup(ready, feature)[1];
       for (var at = 0; at < postings.length; at += 2) {
-        var worth = one[0] * postings[at + 1], number = postings[at];
-        scores.set(number, (scores.get(number) || 0) + worth);
-        if (!spoken.has(number)) spoken.set(number, []);
-        spoken.get(number).push([worth, one[1], one[2]]);
+        scores.set(postings[at], (scores.get(postings[at]) || 0) + (one[0] * postings[at + 1]) / WEIGHT);
       }
     });
+    var best = [];
     scores.forEach(function (score, number) {
-      score *= atHome(number, named, ready);
-      if (score >= BEHIND) ranked.push([score, number]);
+      score *= atHome(number, named, nearest.get(number) || 0, ready);
+      if (score >= BEHIND) best.push([score, number]);
     });
-    var all = ready.index.symptoms;
-    ranked.sort(function (a, b) { return b[0] - a[0] || (all[a[1]].id < all[b[1]].id ? -1 : 1); });
-    if (!ranked.length || ranked[0][0] < LEAST) return [];
-    return ranked.map(function (pair) {
+    best.sort(function (a, b) { return b[0] - a[0] || (all[a[1]].id < all[b[1]].id ? -1 : 1); });
+    best = best.slice(0, MOST);
+    if (!best.length || best[0][0] < LEAST) return [];
+    var reasons = spoken(once, best, ready);
+    return best.map(function (pair) {
       var one = all[pair[1]];
-      return { id: one.id, title: one.title, url: one.url, score: pair[0], because: reasons(spoken.get(pair[1]), said) };
+      return { id: one.id, title: one.title, url: one.url, score: pair[0], because: reasonsFor(reasons.get(pair[1]), said) };
     });
   }
 
+  // For each of the best symptoms what the words add to it, and which they are.
+  function spoken(once, best, ready) {
+    var found = new Map();
+    best.forEach(function (pair) { found.set(pair[1], []); });
+    once.forEach(function (one, feature) {
+      var postings = lookup(ready, feature)[1];
+      for (var at = 0; at < postings.length; at += 2) {
+        var list = found.get(postings[at]);
+        if (list) list.push([(one[0] * postings[at + 1]) / WEIGHT, one[1], one[2]]);
+      }
+    });
+    return found;
+  }
+
   // The words of the complaint that speak most for a symptom, in their order.
-  function reasons(spoken, said) {
+  function reasonsFor(spoken, said) {
     spoken.sort(function (a, b) { return b[0] - a[0] || a[1] - b[1] || a[2] - b[2]; });
     var places = [], seen = new Set();
     spoken.forEach(function (one) {

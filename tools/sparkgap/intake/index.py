@@ -10,11 +10,12 @@ from ..knowledge.model import Emergency, Knowledge, Refusal, Sign, Symptom
 from ..names import SYSTEMS, system_title
 from . import numbers, words
 from .expressions import parse
-from .features import Language, features, is_pair
+from .features import PAIR, Language, features, is_pair
 
 # What a text of a symptom weighs; judged on tests/intake/set.yaml: the causes' names say little of what is observed.
 PHRASE, TITLE, SUMMARY, FAULT = 1.0, 1.0, 0.8, 0.15
 ENOUGH = 4.0  # a feature that weighs this much in a symptom's texts counts half of what it could; judged
+WEIGHT, PART = 1000, 100  # in one, of weights and of shares
 NEARBY = 4  # so many other words may stand between the words of a danger's phrase; judged
 
 
@@ -65,22 +66,27 @@ def _texts(symptom: Symptom, knowledge: Knowledge, language: Language) -> list[T
 def _postings(texts: list[list[Text]]) -> dict[str, Any]:
     """For each feature: its rarity, symptoms with its weight in all their texts, phrases with its share in them.
 
-    Rarity is 1 when one symptom has it; a share is that of a vector of length one. ``said`` has each phrase's symptom.
+    All three in thousandths and hundredths, as whole numbers, to keep the index small. Rarity is 1 when one symptom
+    has it; a share is that of a vector of length one. ``said`` has each phrase's symptom.
     """
     counts = [_counts(one) for one in texts]
     spread = Counter(feature for one in counts for feature in one)
     most = math.log(1 + len(texts))
-    rare = {feature: round(math.log(1 + len(texts) / number) / most, 4) for feature, number in spread.items()}
-    terms: dict[str, list[Any]] = {feature: [rare[feature], [], []] for feature in sorted(rare)}
+    rare = {feature: math.log(1 + len(texts) / number) / most for feature, number in spread.items()}
+    single = {feature for one in counts for feature, amount in one.items()
+              if is_pair(feature) and spread[feature] == 1 and amount <= PAIR}  # said once: chance, and half the index
+    terms: dict[str, list[Any]] = {feature: [round(WEIGHT * rare[feature]), [], []]
+                                   for feature in sorted(rare.keys() - single)}
     said: list[int] = []
     for number, one in enumerate(texts):
-        for feature, amount in counts[number].items():
-            terms[feature][1] += [number, round(rare[feature] * amount / (amount + ENOUGH), 4)]
+        for feature in counts[number].keys() - single:
+            amount = counts[number][feature]
+            terms[feature][1] += [number, round(WEIGHT * rare[feature] * amount / (amount + ENOUGH))]
         for weight, features_ in one:
             parts = {f: part * rare[f] for f, part in features_.items() if not is_pair(f)} if weight >= TITLE else {}
             length = math.sqrt(sum(part * part for part in parts.values()))
             for feature, part in parts.items():
-                terms[feature][2] += [len(said), round(part / length, 3)]
+                terms[feature][2] += [len(said), round(PART * part / length)]
             if parts:
                 said.append(number)
     return {"terms": terms, "said": said}
@@ -122,9 +128,9 @@ def _phrase(phrase: str) -> dict[str, Any]:
     meant: dict[str, None] = {}
     denial = ""
     for word in said:
-        if word in words.DENIALS:
-            denial = f"{denial}{word} "  # "no water" is one thing: water alone would be taken back
-        elif denial or word not in words.STOP_WORDS:
+        if word in words.DENIALS or (denial and word in words.STOP_WORDS):
+            denial += words.stem(word) + " "  # "no water" is one thing: water alone would be taken back
+        elif word not in words.STOP_WORDS:
             meant[denial + words.stem(word)] = None
             denial = ""
     return {"said": phrase, "all": [[one] for one in meant], "none": [],

@@ -8,15 +8,19 @@ from typing import Any
 from .danger import Watch
 from .expressions import Finder
 from .features import FINE, Language, clause_states, features, is_pair
+from .index import PART, WEIGHT
 from .numbers import facts, plate
 from .words import Said
 
 BEST = 0.95  # what the nearest phrase weighs beside all texts of a symptom together; judged
-LEAST = 0.73  # with a best score below this nothing fits; judged
+LEAST = 0.66  # with a best score below this nothing fits; judged
 BEHIND = 0.3  # a score below this is not worth a look, whatever the best is; judged
 FOREIGN, BESIDE = 0.4, 0.5  # what another system's word leaves of a score, when its own is unnamed, named; judged
-UNKNOWN = (1.0, (), ())  # what a feature has of which no symptom speaks: it is as rare as can be
-REASONS = 5  # so many are told
+UNKNOWN = (WEIGHT, (), ())  # what a feature has of which no symptom speaks: it is as rare as can be
+REASONS, MOST = 5, 20  # so many reasons, so many symptoms are told
+
+
+Once = dict[str, tuple[float, int, int]]  # a feature's weight, its first word, the word after its last
 
 
 class Ranker:
@@ -62,44 +66,53 @@ class Ranker:
 
     def _symptoms(self, said: list[Said], stems: list[str], named: dict[str, str]) -> list[dict[str, Any]]:
         found = features(self.language.terms(said, stems))
-        once: dict[str, tuple[float, int, int]] = {}
+        once: Once = {}
         for feature, part, first, last in found:
             if feature not in once or part > once[feature][0]:
                 once[feature] = (part, first, last)
-        spoken: dict[int, list[tuple[float, int, int]]] = {}
-        scores = self._nearest(once)
+        nearest = self._nearest(once)
+        scores = {number: BEST * alike for number, alike in nearest.items()}
+        for feature, (part, _, _) in once.items():
+            postings = self.index["terms"].get(feature, UNKNOWN)[1]
+            for at in range(0, len(postings), 2):
+                scores[postings[at]] = scores.get(postings[at], 0.0) + part * postings[at + 1] / WEIGHT
+        for number in scores:
+            scores[number] *= self._at_home(number, named, nearest.get(number, 0.0))
+        names = self.index["symptoms"]
+        best = sorted((number for number, score in scores.items() if score >= BEHIND),
+                      key=lambda number: (-scores[number], names[number]["id"]))[:MOST]
+        if not best or scores[best[0]] < LEAST:
+            return []
+        spoken = self._spoken(once, best)
+        return [{**{key: names[number][key] for key in ("id", "title", "url")}, "score": scores[number],
+                 "because": _reasons(spoken[number], said)} for number in best]
+
+    def _spoken(self, once: Once, best: list[int]) -> dict[int, list[tuple[float, int, int]]]:
+        """For each of the best symptoms what the words add to it, and which they are."""
+        spoken: dict[int, list[tuple[float, int, int]]] = {number: [] for number in best}
         for feature, (part, first, last) in once.items():
             postings = self.index["terms"].get(feature, UNKNOWN)[1]
             for at in range(0, len(postings), 2):
-                worth = part * postings[at + 1]
-                scores[postings[at]] = scores.get(postings[at], 0.0) + worth
-                spoken.setdefault(postings[at], []).append((-worth, first, last))
-        ranked = []
-        for number, score in scores.items():
-            score *= self._at_home(number, named)
-            if score >= BEHIND:
-                one = self.index["symptoms"][number]
-                ranked.append({"id": one["id"], "title": one["title"], "url": one["url"], "score": score,
-                               "because": _reasons(spoken[number], said)})
-        ranked.sort(key=lambda one: (-one["score"], one["id"]))
-        return ranked if ranked and ranked[0]["score"] >= LEAST else []
+                if postings[at] in spoken:
+                    spoken[postings[at]].append((-part * postings[at + 1] / WEIGHT, first, last))
+        return spoken
 
-    def _nearest(self, once: dict[str, tuple[float, int, int]]) -> dict[int, float]:
-        """For each symptom what its nearest phrase adds: the cosine of the two, times BEST."""
+    def _nearest(self, once: Once) -> dict[int, float]:
+        """For each symptom how alike its nearest phrase is: the cosine of the two."""
         alike: dict[int, float] = {}
         length = 0.0
         for feature, (part, _, _) in once.items():
             if is_pair(feature):
                 continue
             rare, _, postings = self.index["terms"].get(feature, UNKNOWN)
-            mine = part * rare
+            mine = part * rare / WEIGHT
             length += mine * mine
             for at in range(0, len(postings), 2):
-                alike[postings[at]] = alike.get(postings[at], 0.0) + mine * postings[at + 1]
+                alike[postings[at]] = alike.get(postings[at], 0.0) + mine * postings[at + 1] / PART
         best: dict[int, float] = {}
         for phrase, share in alike.items():
             number = self.index["said"][phrase]
-            best[number] = max(best.get(number, 0.0), BEST * share / math.sqrt(length))
+            best[number] = max(best.get(number, 0.0), share / math.sqrt(length))
         return best
 
     def _named(self, said: list[Said], stems: list[str]) -> dict[str, str]:
@@ -108,8 +121,12 @@ class Ranker:
         return {e: self.systems[e] for e, places in self.naming.find(stems).items()
                 if any(states[at] != FINE for at, _ in places)}
 
-    def _at_home(self, number: int, named: dict[str, str]) -> float:
-        """What is left of a score when the words name things of another system than the symptom's."""
+    def _at_home(self, number: int, named: dict[str, str], alike: float) -> float:
+        """What is left of a score when the words name things of another system: all, when they are its own phrase."""
+        left, fourth = self._left(number, named), (alike * alike) * (alike * alike)
+        return left + (1 - left) * (fourth * fourth)  # a steep curve: half of a phrase is worth nothing here
+
+    def _left(self, number: int, named: dict[str, str]) -> float:
         own = self.index["symptoms"][number]["system"]
         spoken = all(system == own or number in self.speaking[e] for e, system in named.items())
         if own in named.values() or not named:
