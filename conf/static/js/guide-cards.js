@@ -4,19 +4,26 @@
   const Sparkgap = globalThis.Sparkgap;
   const { h, data, percent } = Sparkgap;
 
+  const NAMED = 0.1; // a lead with a smaller share is not named on an answer
+
   function minutes(value) {
     if (value >= 120) return Math.round(value / 6) / 10 + " h";
     return Math.max(1, Math.round(value)) + " min";
   }
 
-  function chips(act, option) {
+  /* The minutes at the unit; what a part costs and waits is told where the part stands. */
+  function own(option, acts) {
+    return minutes(option.cost - (acts[option.id].part_minutes || 0));
+  }
+
+  function chips(act, option, acts) {
     const who = act.who.length ? act.who.map((name) => data.qualifications[name]).join(" + ") : "Anyone";
-    return h("ul", { class: "chips" }, h("li", { class: "chip" }, option ? minutes(option.cost) : act.minutes),
+    return h("ul", { class: "chips" }, h("li", { class: "chip" }, option ? own(option, acts) : act.minutes),
       h("li", { class: "chip chip-tier tier-" + act.tier }, data.tiers[act.tier]), h("li", { class: "chip" }, who));
   }
 
-  function head(kind, act, option) {
-    return h("header", { class: "act-head" }, h("span", { class: "kind" }, kind), chips(act, option));
+  function head(kind, act, option, { acts }) {
+    return h("header", { class: "act-head" }, h("span", { class: "kind" }, kind), chips(act, option, acts));
   }
 
   function told(act, good) {
@@ -26,7 +33,7 @@
       h("div", { class: name }, h("dt", {}, term), h("dd", {}, text))));
   }
 
-  /* Gates not yet passed hold the act back. on.pass(id); on.fail(id) shows what to do instead. */
+  /* Gates not yet passed hold the act back. on.pass(id), and on.unpass(id) where it can be taken back. */
   function gates(asked, view, held, on, label = "Safety gates before this step") {
     if (!asked.length) return null;
     return h("ul", { class: "gate-list", "aria-label": label }, asked.map((id) => {
@@ -35,7 +42,8 @@
       const otherwise = h("p", { class: "failed", hidden: true, role: "alert" }, "Not done then. " + gate.otherwise);
       const no = h("button", { type: "button", class: "quiet", onclick: () => { otherwise.hidden = false; } }, "Does not hold");
       const yes = h("button", { type: "button", "data-pass": id, onclick: () => on.pass(id) }, "Holds");
-      if (passed) return h("li", { class: "held", "data-gate": id }, h("b", {}, gate.title), h("b", {}, "✓ Holds"));
+      const back = on.unpass ? h("button", { type: "button", class: "quiet", onclick: () => on.unpass(id) }, "Take back") : "";
+      if (passed) return h("li", { class: "held", "data-gate": id }, h("b", {}, "✓ " + gate.title), back);
       return h("li", { "data-gate": id }, h("b", {}, gate.title), h("p", {}, gate.says), gate.how ? h("p", { class: "note" }, gate.how) : "",
         h("div", { class: "row" }, yes, no), otherwise);
     }));
@@ -45,56 +53,71 @@
     return Sparkgap.gates.needed(act, site.open);
   }
 
-  function choice(check, id, option, view, on) {
+  function choice(check, id, option, { view, words, on }, gid) {
     const answer = check.answers[id];
     const outlook = option && option.answers && option.answers[id];
-    const lead = outlook && view.faults[outlook.lead];
-    const hint = lead && outlook.share > 0.3 ? "then " + percent(outlook.share) + " " + lead.title : "";
-    return h("button", { type: "button", class: "choice" + (id === check.clear ? " good" : ""), "data-choice": id, onclick: () => on.answer(id) },
-      h("span", {}, answer.says), hint ? h("small", {}, hint) : "");
+    const lead = outlook && !answer.blocks && outlook.share >= NAMED ? words.faults[outlook.lead] + " " + percent(outlook.share) : "";
+    return h("button", { type: "button", class: "choice" + (id === check.clear ? " good" : ""), "data-choice": id, onclick: () => on.answer(gid, id) },
+      h("span", {}, answer.says), h("small", {}, answer.blocks ? h("b", {}, "To be put right before anything else") : "", h("span", {}, lead),
+        answer.blocks ? "" : h("span", { class: "then" })));
   }
 
-  function measured(check, on) {
+  /* What would come next after each answer, once it is worked out. */
+  function then(card, told, { view }) {
+    const titles = { check: (id) => view.checks[id].title, remedy: (id) => view.remedies[id].title,
+      call: () => "stop, or call", normal: () => "hand it back as normal" };
+    if (!told || !told.then.check || told.then.check !== card.dataset.next) return;
+    for (const button of card.querySelectorAll("[data-choice]")) {
+      const next = told.then.answers[button.dataset.choice];
+      const place = button.querySelector(".then");
+      if (next && place) place.textContent = "next: " + titles[next.kind](next.id);
+    }
+  }
+
+  function measured(check, use) {
     let latest = null;
-    const use = h("button", { type: "button", class: "primary", disabled: true, "data-use": "", onclick: () => on.reading(latest) },
+    const button = h("button", { type: "button", class: "primary", disabled: true, "data-use": "", onclick: () => use(latest) },
       "Use this reading");
     const form = Sparkgap.reading.form(check.measure, (result, text) => {
       latest = result ? { result, text } : null;
-      use.disabled = !result;
+      button.disabled = !result;
     });
-    return h("div", {}, form, use);
+    return h("div", {}, form, button);
   }
 
-  function asked(check, option, view, on) {
-    const buttons = Object.keys(check.answers).map((id) => choice(check, id, option, view, on));
+  function asked(gid, check, option, context) {
+    const buttons = Object.keys(check.answers).map((id) => choice(check, id, option, context, gid));
     const plain = h("div", { class: "choices" }, buttons);
     if (!check.measure || !check.measure.limit) return plain;
-    return h("div", {}, measured(check, on),
+    return h("div", {}, measured(check, (reading) => context.on.reading(gid, reading)),
       h("details", {}, h("summary", {}, "No number: only told how it was"), plain));
   }
 
-  function why(gid, option, result, view) {
-    const parts = [];
-    if (result.pending_first.includes(gid)) parts.push("Comes before anything is fired or energised.");
-    else if (result.pending_free.includes(gid)) parts.push("Costs nothing: look and ask before opening anything.");
-    const causes = Object.keys(view.faults).length;
-    if (option && option.clears) parts.push("A good answer clears " + option.clears + " of " + causes + " causes.");
-    return h("p", { class: "because" }, parts.join(" "));
+  function reason(option, { acts, result, words }) {
+    return option ? h("p", { class: "because" }, Sparkgap.reasons.reason(option, acts, result, words)) : "";
   }
 
-  function check(gid, option, context, on) {
-    const { view, result, site } = context;
+  /* What was answered and bars all else until it is put right. */
+  function barred(gid, context) {
+    return h("div", { class: "stop-box", role: "alert" }, h("b", {}, "Put this right first, then answer again"),
+      h("p", {}, Sparkgap.guideFound.answered(gid, context)));
+  }
+
+  function check(gid, option, context) {
+    const { view, site, on } = context;
     const one = view.checks[gid];
     const blocked = site.lacking(one).length > 0;
-    const answers = asked(one, option, view, on);
+    const again = Boolean(option && option.again);
+    const answers = asked(gid, one, option, context);
     if (blocked) answers.querySelectorAll("button, input, select").forEach((control) => { control.disabled = true; });
     return h("section", { class: "panel next tier-" + one.tier, "data-next": gid },
-      head("Next check", one, option), h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, one.ask),
-      one.why ? h("p", { class: "why" }, one.why) : "", why(gid, option, result, view),
+      head(again ? "Put right, then answer again" : option ? "Next check" : "Asked again", one, option, context),
+      h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, one.ask), again ? barred(gid, context) : "",
+      one.why ? h("p", { class: "why" }, one.why) : "", reason(option, context),
       gates(gatesOf(one, site), view, site.held, on), told(one, one.good),
       blocked ? h("p", { class: "warn-box" }, "Pass the gates first. The answers open when they hold.") : "", answers,
       h("label", { class: "tick" }, h("input", { type: "checkbox", id: "sg-hearsay" }), "Told by somebody, not seen by me"),
-      h("div", { class: "row" }, h("button", { type: "button", class: "quiet", id: "sg-aside", onclick: () => on.aside(gid) }, "Cannot do this"),
+      h("div", { class: "row" }, h("button", { type: "button", class: "quiet", id: "sg-aside", onclick: () => on.aside(gid) }, "Cannot do this now"),
         card(one, context)));
   }
 
@@ -112,14 +135,14 @@
   }
 
   /* The proof fires the unit after hands were in it, so each of its gates is asked then, whatever held before. */
-  function proofOf(proof, { view, proofGates }, on) {
+  function proofOf(proof, gid, { view, proofGates, on }) {
     return h("div", {}, h("p", {}, h("b", {}, "Proof: "), h("a", { href: proof.url }, proof.ask)),
       proof.gates.length ? h("p", { class: "note" }, "When the repair is done and before the proof:") : "",
-      gates(proof.gates, view, proofGates, { pass: on.passForProof }, "Safety gates before the proof"));
+      gates(proof.gates, view, proofGates, { pass: (id) => on.passForProof(id, gid) }, "Safety gates before the proof"));
   }
 
-  function remedy(gid, option, context, on) {
-    const { view, result, site, proofGates } = context;
+  function remedy(gid, option, context) {
+    const { view, result, site, proofGates, phone, on } = context;
     const one = view.remedies[gid];
     const proof = view.checks[one.proof];
     const blocked = site.lacking(one).length > 0 || Boolean(proof) && proof.gates.some((gate) => !proofGates.has(gate));
@@ -127,41 +150,21 @@
     const ended = one.ends.filter((fault) => view.faults[fault]);
     const causes = ended.flatMap((fault) => view.faults[fault].causes);
     return h("section", { class: "panel next tier-" + one.tier, "data-next": gid },
-      head("Next: repair", one, option), h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, one.title),
+      head(phone ? "Let the owner do this" : "Next: repair", one, option, context),
+      h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, one.title),
       h("p", {}, "Ends ", ended.map((fault, n) => [n ? ", " : "", h("a", { href: view.faults[fault].url }, view.faults[fault].title)]),
         ", together " + percent(share) + " of the likely causes."),
-      one.why ? h("p", { class: "why" }, one.why) : "", why("", option, { pending_first: [], pending_free: [] }, view),
+      one.why ? h("p", { class: "why" }, one.why) : "", reason(option, context),
       causes.length ? h("div", { class: "warn-box" }, h("b", {}, "Find what destroyed it, or the new part goes the same way"),
         h("ul", {}, causes.map(([title, text]) => h("li", {}, title + ": " + text)))) : "",
       gates(gatesOf(one, site), view, site.held, on), told(one, ""), one.part ? fitting(one.part) : "",
-      proof ? proofOf(proof, context, on) : "",
+      proof ? proofOf(proof, gid, context) : "",
       h("div", { class: "choices" },
-        h("button", { type: "button", class: "choice good", disabled: blocked, "data-done": "", onclick: () => on.done(gid) }, "Done, and the proof passed"),
-        h("button", { type: "button", class: "choice", disabled: blocked, "data-failed": "", onclick: () => on.failed(gid) }, "Done, but it still fails")),
-      h("div", { class: "row" }, h("button", { type: "button", class: "quiet", id: "sg-aside", onclick: () => on.aside(gid) }, "Cannot do this"),
+        h("button", { type: "button", class: "choice good", disabled: blocked, "data-done": "", onclick: () => on.add({ kind: "done", id: gid }) }, "Done, and the proof passed"),
+        h("button", { type: "button", class: "choice", disabled: blocked, "data-failed": "", onclick: () => on.add({ kind: "failed", id: gid }) }, "Done, but it still fails")),
+      h("div", { class: "row" }, h("button", { type: "button", class: "quiet", id: "sg-aside", onclick: () => on.aside(gid) }, "Cannot do this now"),
         card(one, context)));
   }
 
-  function stop(kind, option, context) {
-    const { view, result } = context;
-    if (kind === "normal") {
-      return h("section", { class: "panel next", "data-next": "normal" }, h("span", { class: "kind" }, "Next: hand it back"),
-        h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, "What was found is what a sound unit does"),
-        h("p", { class: "why" }, "No part is needed, with " + percent(result.belief.normal || 0) + ". Say so to the owner, with the readings."));
-    }
-    return h("section", { class: "panel next tier-3", "data-next": "call" }, h("span", { class: "kind" }, "Next: stop, or call"),
-      h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, "Nothing left here is worth its time"),
-      h("p", { class: "why" }, "Leave the unit shut off and tagged, and call someone who can go further: another check, another tool, another qualification. Not sure is an honest answer."),
-      h("p", {}, "What the others can still do is listed below. ", h("a", { href: view.stop }, "If anything smells, smokes or alarms: stop page.")));
-  }
-
-  function done(gid, context) {
-    const one = context.view.remedies[gid];
-    return h("section", { class: "panel next tier-1", "data-next": "done" }, h("span", { class: "kind" }, "Proved"),
-      h("h2", { class: "ask", id: "sg-ask", tabindex: "-1" }, "Repaired and proved: " + one.title),
-      h("p", { class: "done-box" }, "Record the readings and the proof on the job card before the unit is handed back."),
-      one.after ? h("p", {}, one.after) : "", h("div", { class: "row" }, card(one, context)));
-  }
-
-  Sparkgap.guideCards = { check, remedy, stop, done, minutes };
+  Sparkgap.guideCards = { check, remedy, card, then, gates, gatesOf, measured, asked, told, reason, minutes };
 })();

@@ -10,10 +10,18 @@
 
   function current() {
     const held = store.get("plate", EMPTY);
-    if (held.unit && data.shipped[held.unit]) {
-      return { unit: held.unit, values: data.shipped[held.unit].plate, written: data.shipped[held.unit].written };
+    const shipped = data.shipped[held.unit];
+    if (shipped) { // what was said of it besides its plate goes on top
+      return { unit: held.unit, values: { ...shipped.plate, ...held.values }, written: { ...shipped.written, ...held.written } };
     }
     return held.unit ? EMPTY : held;
+  }
+
+  /* Write one value on the plate, as if it were typed; the rest stays. Throws when it cannot be read. */
+  function put(name, text) {
+    const held = store.get("plate", EMPTY);
+    keep({ unit: held.unit, values: { ...held.values, [name]: value(name, text) },
+      written: { ...held.written, [name]: text.trim() } });
   }
 
   function keep(plate) {
@@ -161,12 +169,6 @@
       "This browser refuses to keep data. What you enter is lost when you leave the page.") : "",
     open ? form(plate) : "");
     if (open) bar.querySelector("#sg-unit").focus();
-  }
-
-  /* Write one value on the plate, as if it were typed; a chosen unit becomes a typed plate. */
-  function put(name, text) {
-    const plate = current();
-    keep({ unit: "", values: { ...plate.values, [name]: value(name, text) }, written: { ...plate.written, [name]: text } });
   }
 
   Sparkgap.plate = { current, holds, lacking, lines, put, title };

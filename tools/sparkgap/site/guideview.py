@@ -45,7 +45,8 @@ def _act(facts: Facts, links: _Links, kind: str, act: Act) -> dict[str, Any]:
 
 def _check(facts: Facts, links: _Links, check: Check) -> dict[str, Any]:
     return {
-        **_act(facts, links, "check", check), "ask": check.ask, "good": check.good, "clear": check.clear,
+        **_act(facts, links, "check", check), "title": check.title, "ask": check.ask, "ask_owner": check.ask_owner,
+        "good": check.good, "clear": check.clear,
         "measure": measure_json(facts, check),
         "answers": {a.id: {"says": a.says, "means": a.means, "then": a.then, "blocks": a.blocks,
                            "points": points_to(facts, a)} for a in check.answers.values()},
@@ -85,13 +86,14 @@ def guide_view(facts: Facts, app: Any, pagename: str, sid: str) -> tuple[dict[st
     gates = {g for act in acts for g in words.all_gates(facts.knowledge, act)}
     view = {
         "symptom": sid,
-        "title": facts.title("symptom", sid),
+        "title": facts.title("symptom", sid), "normal": facts.knowledge.symptoms[sid].normal,
         "checks": {gid: _check(facts, links, check) for gid, check in sorted({**proofs, **checks}.items())},
         "remedies": {gid: _remedy(facts, links, remedy) for gid, remedy in sorted(remedies.items())},
         "faults": _faults(facts, links, faults),
         "gates": {g: _gate(facts, links, g) for g in sorted(gates)},
         "access": {a: x.title for a, x in sorted(facts.knowledge.access.items())},
         "parts": {r.part: facts.title("part", r.part) for r in remedies.values() if r.part},
+        "tools": {t: facts.knowledge.tools[t].title for act in acts for t in act.tools if t in facts.knowledge.tools},
         "stop": app.builder.get_relative_uri(pagename, "kb/stop"),
     }
     return model, view
