@@ -18,6 +18,7 @@ from typing import Any
 
 from sparkgap.diagnosis.compile import FREE_MINUTES, compile_symptom
 from sparkgap.knowledge import load
+from sparkgap.knowledge.rows import constants
 
 from tests.diagnosis.models import random_model
 
@@ -46,20 +47,15 @@ MEASURE = """([model, evidence, repeats]) => {
 }"""
 
 
-def synthetic() -> dict[str, Any]:
-    """40 faults, 60 checks, 40 remedies; a quarter of the checks free, none to come first."""
-    model = random_model(40, faults=40, checks=60, remedies=40, plain=True, call_minutes=960.0, back_minutes=1440.0,
-                         look_ahead_limit=shipped_limit())
-    for number, check in enumerate(model["checks"]):
-        free = number % 4 == 0
-        check.update(first=False, free=free, tier=0 if free else 1 + number % 3,
+def synthetic(number: dict[str, float]) -> dict[str, Any]:
+    """40 faults, 60 checks, 40 remedies; a quarter of the checks free, none to come first; the shipped constants."""
+    model = random_model(40, faults=40, checks=60, remedies=40, plain=True)
+    model["constants"] = {name: number[name] for name in model["constants"]}
+    for place, check in enumerate(model["checks"]):
+        free = place % 4 == 0
+        check.update(first=False, free=free, tier=0 if free else 1 + place % 3,
                      minutes=FREE_MINUTES if free else check["minutes"], who=[])
     return {**model, "symptom": "synthetic 40 x 60"}
-
-
-def shipped_limit() -> float:
-    """The size from which the shipped plan looks one step ahead only."""
-    return load(CHECKOUT).constants["look_ahead_limit"].value.si
 
 
 def evidences(model: dict[str, Any]) -> dict[str, dict[str, Any]]:
@@ -117,7 +113,7 @@ def main(argv: list[str]) -> int:
     knowledge = load(CHECKOUT)
     models = [compile_symptom(knowledge, name) for name in options.symptoms or sorted(knowledge.symptoms)]
     if not options.symptoms:
-        models.insert(0, synthetic())
+        models.insert(0, synthetic(constants(knowledge)))
     print(f"{'symptom':<30}{'stage':<12}{'depth':>5}{'first':>9}{'median':>9}{'outlook':>9}{'median':>9}   (ms)")
     rows = []
     with sync_playwright() as playwright:

@@ -331,31 +331,41 @@
     return { score: score, gid: leastFitting(sm, base, found, factors, together, alone, whole) };
   }
 
-  // P(answer | both faults): each may spoil the clear answer, the others share the rest.
-  function pairRow(check, first, second) {
-    var one = row(check, first);
-    var two = row(check, second);
-    var base = row(check, "*");
-    var clear = check.answers.indexOf(check.clear);
+  // P(answer | both faults): each may spoil the clear answer, the others share the rest. Filled into `into`.
+  function fillPairRow(one, two, base, clear, into) {
+    var count = one.length;
     var sound = Math.min(one[clear], two[clear]);
     if (base[clear] > 0.0) { sound = Math.min(sound, (one[clear] * two[clear]) / base[clear]); }
     var weight = 0.0;
-    for (var i = 0; i < one.length; i += 1) {
+    for (var i = 0; i < count; i += 1) {
       if (i !== clear) { weight += one[i] + two[i]; }
     }
     var rest = 1.0 - sound;
-    return one.map(function (p, n) {
-      if (n === clear) { return sound; }
-      return weight > 0.0 ? (rest * (one[n] + two[n])) / weight : rest / (one.length - 1);
+    for (var n = 0; n < count; n += 1) {
+      into[n] = weight > 0.0 ? (rest * (one[n] + two[n])) / weight : rest / (count - 1);
+    }
+    into[clear] = sound;
+    return into;
+  }
+
+  // The findings with the rows of each fault at hand, as there are many pairs.
+  function byFault(found, faults) {
+    return found.map(function (one) {
+      var rows = faults.map(function (name) { return row(one.check, name); });
+      var clear = one.check.answers.indexOf(one.check.clear);
+      return { weighted: one.weighted, rows: rows, base: row(one.check, "*"), clear: clear, both: rows[0].slice() };
     });
   }
 
-  function pairLikelihood(found, failed, first, second) {
+  function pairLikelihood(known, failed, faults, i, j) {
     var product = 1.0;
-    failed.forEach(function (remedy) { // the unit goes on failing when either fault outlasts the remedy
-      product *= Math.max(survives(remedy, first), survives(remedy, second)) * (1.0 - remedy.misses);
-    });
-    found.forEach(function (one) { product *= weigh(one.weighted, pairRow(one.check, first, second)); });
+    for (var f = 0; f < failed.length; f += 1) { // the unit goes on failing when either fault outlasts the remedy
+      product *= Math.max(survives(failed[f], faults[i]), survives(failed[f], faults[j])) * (1.0 - failed[f].misses);
+    }
+    for (var n = 0; n < known.length; n += 1) {
+      var one = known[n];
+      product *= weigh(one.weighted, fillPairRow(one.rows[i], one.rows[j], one.base, one.clear, one.both));
+    }
     return product;
   }
 
@@ -364,18 +374,18 @@
     var single = totalOf(sm, joint(sm, evidence));
     var weights = replacedWeights(sm, evidence);
     var faults = sm.hypotheses.filter(function (name) { return name !== NORMAL && name !== OTHER; });
-    var found = findings(sm, evidence);
+    var known = faults.length ? byFault(findings(sm, evidence), faults) : [];
     var failed = failedRemedies(sm, evidence);
     var total = 0.0;
     var best = 0.0;
     var pair = null;
-    faults.forEach(function (first, i) {
-      faults.slice(i + 1).forEach(function (second) {
-        var value = weights[first] * weights[second] * pairLikelihood(found, failed, first, second);
+    for (var i = 0; i < faults.length; i += 1) {
+      for (var j = i + 1; j < faults.length; j += 1) {
+        var value = weights[faults[i]] * weights[faults[j]] * pairLikelihood(known, failed, faults, i, j);
         total += value;
-        if (value > best * (1.0 + TIE)) { best = value; pair = [first, second]; }
-      });
-    });
+        if (value > best * (1.0 + TIE)) { best = value; pair = [faults[i], faults[j]]; }
+      }
+    }
     total *= sm.constants.two_faults;
     return pair === null || single <= 0.0 || total <= single ? null : { ratio: total / single, pair: pair };
   }
@@ -386,7 +396,6 @@
     joint: joint,
     conflict: conflict,
     twoFaults: twoFaults,
-    pairRow: pairRow,
     row: row,
     survives: survives,
     failedRemedies: failedRemedies
