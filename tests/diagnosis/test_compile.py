@@ -176,3 +176,15 @@ def test_every_shipped_unit_gets_an_answer(which, symptom):
         assert narrowed["checks"] and narrowed["remedies"]
     if which is base:
         assert guide(model(which, symptom), {}, evidence, calculators)["next"]
+
+
+@pytest.mark.parametrize(("symptom", "asked", "spared"), [
+    ("furnace-drops-out", {"furnace-chamber-sealed", "furnace-air-way-open"}, {"water-in-tank", "hydronic-coolant-in"}),
+    ("hydronic-no-heat", {"hydronic-coolant-in"}, {"water-in-tank", "furnace-chamber-sealed"}),
+    ("burner-quits-early", {"water-in-tank"}, {"furnace-chamber-sealed", "hydronic-coolant-in"})])
+def test_a_shared_check_asks_only_for_the_gates_of_the_appliance(symptom, asked, spared):
+    compiled = model(shipped, symptom)
+    (shared,) = [one for one in compiled["checks"] if one["id"] == "gas-pressure/running-pressure"]
+    assert asked <= set(shared["gates"])
+    acts = [*compiled["checks"], *compiled["remedies"]]
+    assert not [one["id"] for one in acts if spared & set(one["gates"])]
