@@ -12,7 +12,7 @@ import yaml
 
 ROOT = Path(__file__).resolve().parents[1]
 BASH = shutil.which("bash")
-PRESENT = {"chromium": "exit 0", "pdftotext": "exit 0", "fc-list": "echo 'DejaVu Sans'"}
+PRESENT = {"chromium": "exit 0", "pdftotext": "exit 0", "fc-list": "echo 'DejaVu Sans'; echo 'Liberation Sans'"}
 
 
 def program(path: Path, text: str) -> None:
@@ -57,9 +57,9 @@ def test_its_exit_code_is_that_of_the_tests(machine: Path) -> None:
 @pytest.mark.parametrize(("lost", "packages", "extra"), [
     ({"chromium"}, "chromium", {}),
     ({"pdftotext"}, "poppler-utils", {}),
-    ({"fc-list"}, "fonts-dejavu-core", {}),
+    ({"fc-list"}, "fonts-dejavu-core fonts-liberation", {}),
     (set(), "python3-venv", {"NO_ENSUREPIP": "1"}),
-    ({"chromium", "pdftotext", "fc-list"}, "chromium poppler-utils fonts-dejavu-core", {}),
+    ({"chromium", "pdftotext", "fc-list"}, "chromium poppler-utils fonts-dejavu-core fonts-liberation", {}),
 ])
 def test_it_installs_what_is_missing_and_no_more(machine: Path, lost: set[str], packages: str,
                                                  extra: dict[str, str]) -> None:

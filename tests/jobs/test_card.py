@@ -106,8 +106,8 @@ def test_hostile_text_is_shown_as_text():
     document = render_card(other, "supply", findings)
     outline = Outline(document)
     assert "<script" not in document and document.count("</style>") == 1
-    # Title three times, symptom, complaint, unit, check four times, answer twice, notice.
-    assert outline.text.count(HOSTILE) == 13
+    # Title twice, symptom, complaint, unit, check four times, answer twice, notice.
+    assert outline.text.count(HOSTILE) == 12
     assert html.escape(HOSTILE, quote=False).replace("'", "&#39;").replace('"', "&#34;") in document
 
 

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from . import __version__
-from .commands import build, calc, card, check, guide, intake, learn
+from .commands import build, calc, card, check, guide, intake, learn, owner_sheet, report
 from .commands.common import Refused
 
 _COMMANDS = {
@@ -18,6 +18,8 @@ _COMMANDS = {
     "guide": (guide, "what is likely and what to do next"),
     "calc": (calc, "run a calculator"),
     "card": (card, "one procedure as a job card"),
+    "owner-sheet": (owner_sheet, "what the owner may check alone"),
+    "report": (report, "what a job file records, or a red tag"),
     "learn": (learn, "fault weights from closed jobs, as a change of kb/"),
 }
 

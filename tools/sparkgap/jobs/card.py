@@ -225,6 +225,7 @@ def _proofs(knowledge: Knowledge, remedies: list[Remedy], numbers: Mapping[str, 
 def _size(card: Mapping[str, Any]) -> str:
     """How large the type may be so that the card keeps to two pages, from how much it has to say."""
     length = text_length({key: value for key, value in card.items() if key != "code"})
+    length += 2 * text_length([card["complaint"], card["plate"], card["found"], card["belief"]])  # short lines
     return next(size for size, limit in SIZES if length <= limit)
 
 

@@ -7,7 +7,7 @@ browser is the engine that prints the procedure page, so that a card from the co
 same page, and that shops have one: Edge is part of Windows, while WeasyPrint needs pango there. From Chromium 131 on
 the pages are numbered; an older one prints them without.
 
-The document comes with everything inside. Scripts are off and no host is looked up while it prints.
+The document comes with everything inside, and its own policy forbids scripts; no host is looked up while it prints.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable"
 SECONDS = 120  # a slow tablet needs some twenty for the first page
 OPTIONS = ("--headless", "--disable-gpu", "--no-first-run", "--disable-extensions", "--disable-sync",
            "--disable-background-networking", "--disable-component-update", "--host-resolver-rules=MAP * ~NOTFOUND",
-           "--blink-settings=scriptEnabled=false", "--no-pdf-header-footer")
+           "--no-pdf-header-footer")
 
 
 class PdfRefused(Exception):

@@ -37,9 +37,9 @@ def listed(texts: Iterable[str], mark: str = "- ") -> str:
     return "\n".join(filled(text, " " * len(mark), mark) for text in texts)
 
 
-def heading(text: str) -> str:
-    """A heading with a line below."""
-    return f"{text.upper()}\n{'-' * min(len(text), WIDTH)}"
+def section(title: str, *texts: str) -> str:
+    """A part of a text below its title in capitals: plain text has no other headings."""
+    return "\n".join([title.upper(), *texts])
 
 
 def columns(rows: Sequence[Sequence[str]], widths: Sequence[int]) -> str:
