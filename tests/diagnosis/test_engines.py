@@ -89,6 +89,17 @@ def test_both_engines_agree_on_a_large_model_and_look_two_steps_ahead(js):
     same(js.call(GUIDE, [[compiled, {}, evidence]])[0], python)
 
 
+def test_both_engines_agree_when_they_look_three_steps_ahead(js):
+    cases = []
+    for seed in range(1500, 1530):
+        compiled = random_model(seed, faults=4, checks=4, remedies=4, look_ahead=3, look_ahead_limit=1e7)
+        cases.append([compiled, {}, random_evidence(seed, compiled)])
+    python = [guide(*case, {"heat-up": heat_up}) for case in cases]
+    assert {one["depth"] for one in python} == {3}
+    for number, (one, other) in enumerate(zip(js.call(GUIDE, cases), python, strict=True)):
+        same(one, other, f"model {number}")
+
+
 def test_an_unknown_time_of_fitting_is_refused(js):
     compiled = random_model(7, remedies=1)
     evidence = {"replaced": [{"part": "valve", "when": "yesterday"}]}

@@ -305,11 +305,12 @@ def test_values_that_differ_by_less_than_the_tolerance_tie():
     assert offered(narrowed(remedies=acts, faults={"a": 1.0}, normal=0.0, other=0.0))[0] == "fit-b"
 
 
-def test_the_look_ahead_is_cut_to_one_step_where_the_search_would_grow_too_large():
+def test_the_look_ahead_is_cut_step_by_step_where_the_search_would_grow_too_large():
     sm = narrowed([GAS, LONG_LOOK])
-    size = 4**2 * 4 * 3  # answers squared, hypotheses, remedies and one
-    for limit, depth in ((size, 2), (size - 1, 1)):
-        sm["constants"]["look_ahead_limit"] = limit
+    acts = 4 * 3  # hypotheses, remedies and one
+    two, three = 4**2 * acts, 4**3 * acts
+    for steps, limit, depth in ((2, two, 2), (2, two - 1, 1), (3, three, 3), (3, three - 1, 2), (3, two - 1, 1)):
+        sm["constants"].update(look_ahead=steps, look_ahead_limit=limit)
         assert plan(sm, {})["depth"] == depth
 
 

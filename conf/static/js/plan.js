@@ -671,15 +671,16 @@
     return worth;
   }
 
+  // How far to look ahead: as many of the stated steps as keep the search from growing too large.
   function depthOf(space, state) {
     var depth = Math.floor(space.constants.look_ahead);
     var answers = 0;
     space.checks.forEach(function (check) {
       if (!state.done[check.index]) { answers += check.like.length; }
     });
-    var size = space.hypotheses.length * (space.remedies.length + 1);
-    for (var i = 0; i < depth; i += 1) { size *= answers; }
-    return depth > 1 && size > space.constants.look_ahead_limit ? 1 : depth;
+    var acts = space.hypotheses.length * (space.remedies.length + 1);
+    while (depth > 1 && acts * Math.pow(answers, depth) > space.constants.look_ahead_limit) { depth -= 1; }
+    return depth;
   }
 
   // ---- options ----

@@ -33,16 +33,16 @@ def _expected(space: Space, worth: float, outcomes: list, depth: int) -> float:
 
 
 def depth_of(space: Space, state: State) -> int:
-    """How far to look ahead: the stated number of steps, or one when the search would grow too large."""
+    """How far to look ahead: as many of the stated steps as keep the search from growing too large."""
     depth = int(space.constants["look_ahead"])
     answers = 0
     for check in space.checks:
         if not check.bit & state.done:
             answers += len(check.like)
-    size = float(len(space.hypotheses) * (len(space.remedies) + 1))
-    for _ in range(depth):
-        size *= answers
-    return 1 if depth > 1 and size > space.constants["look_ahead_limit"] else depth
+    acts = float(len(space.hypotheses) * (len(space.remedies) + 1))
+    while depth > 1 and acts * float(answers) ** depth > space.constants["look_ahead_limit"]:
+        depth -= 1
+    return depth
 
 
 def options(space: Space, state: State, depth: int) -> list[Option]:
