@@ -90,7 +90,7 @@ def sheet_text(sheet: Mapping[str, Any]) -> str:
         section("Danger first: if one of these is so, do only what stands there", listed(dangers),
                 filled(sheet["then"])),
         filled(sheet["introduction"]),
-        *(section("Only while this holds", listed(f"{one.title}. {one.says} If not: {one.otherwise}"
+        *(section("See that this holds", listed(f"{one.title}. {one.says} If not: {one.otherwise}"
                                                   for one in sheet["gates"])) for _ in sheet["gates"][:1]),
         *(_check_text(number, one) for number, one in enumerate(sheet["checks"], 1)),
         *(filled(NONE) for _ in range(not sheet["checks"])),
@@ -124,7 +124,7 @@ def _check(knowledge: Knowledge, check: Check) -> dict[str, Any]:
 def _check_text(number: int, check: Mapping[str, Any]) -> str:
     lines = [filled(f"{number}. {check['ask']}", "   ", "")]
     if check["gates"]:
-        lines.append(filled(f"Only while: {'; '.join(check['gates'])}.", "   "))
+        lines.append(filled(f"See above: {'; '.join(check['gates'])}.", "   "))
     if check["tools"]:
         lines.append(filled(f"You need: {', '.join(check['tools'])}.", "   "))
     if check["never"]:
