@@ -1,5 +1,6 @@
 """The posterior against worked values and an enumeration written on its own."""
 
+import numpy as np
 import pytest
 from sparkgap.diagnosis import belief, specialise
 
@@ -122,3 +123,27 @@ def test_posterior_equals_enumeration(seed):
     sm = specialise(compiled, random_plate(seed), {"heat-up": heat_up})
     evidence = random_evidence(seed, compiled)
     assert belief(sm, evidence) == pytest.approx(enumerate_by_definition(sm, evidence), abs=1e-12)
+
+
+@pytest.mark.parametrize("seed", range(300, 330))
+def test_posterior_equals_the_full_joint_table(seed):
+    """The table of the cause and every check's answer; readings and hearsay weigh answers, the rest is summed out."""
+    compiled = random_model(seed, faults=4, checks=4, remedies=2, plain=True)
+    sm = specialise(compiled, {})
+    evidence = random_evidence(seed, compiled)
+    table = np.array([enumerate_by_definition(sm, {**evidence, "results": {}})[h] for h in sm["hypotheses"]])
+    for c in sm["checks"]:
+        rows = np.array([c["rows"].get(h, c["rows"]["*"]) for h in sm["hypotheses"]])
+        table = table[..., None] * rows.reshape(rows.shape[0], *[1] * (table.ndim - 1), rows.shape[1])
+    assert table.shape == (len(sm["hypotheses"]), *(len(c["answers"]) for c in sm["checks"]))
+    assert table.sum() == pytest.approx(1.0, abs=1e-12)
+    for axis, c in enumerate(sm["checks"], 1):
+        result = evidence["results"].get(c["id"])
+        if result is not None:
+            seen = np.array([result["v"][a] for a in c["answers"]])
+            if result["hearsay"]:
+                seen = 0.8 * seen + 0.2 / len(seen)
+            table = table * seen.reshape([-1 if n == axis else 1 for n in range(table.ndim)])
+    shares = table.reshape(len(sm["hypotheses"]), -1).sum(axis=1)
+    got = belief(sm, evidence)
+    assert [got[h] for h in sm["hypotheses"]] == pytest.approx(list(shares / shares.sum()), abs=1e-12)
