@@ -57,7 +57,7 @@ def test_from_complaint_to_card(new_page: object, address: str) -> None:
     page.wait_for_selector("[data-next='tank-and-bypass/bypass-position']")
     pass_gates(page)
     good = page.locator(".choice.good")
-    answer = good.locator("span").inner_text()
+    answer = good.locator("span").first.inner_text()
     good.click()
     page.wait_for_selector("[data-found='tank-and-bypass/bypass-position']")
     after, moved = shares(page), fills(page)
@@ -84,7 +84,7 @@ def test_undo_brings_the_shares_back(new_page: object, address: str) -> None:
     before = shares(page)
     page.locator("#sg-aside").click()
     assert shares(page) == before
-    page.locator("[data-instead]").first.click()
+    page.locator("[data-instead^='first-look/']").first.click()
     pass_gates(page)
     page.locator(".choice:visible").first.click()
     page.wait_for_function("document.querySelectorAll('[data-found]').length === 2")

@@ -100,8 +100,8 @@
     job.save(view.symptom, { ...current, said, answers, shares, next: done ? "" : nextTitle(result.next[0]) });
   }
 
-  function nextTitle(option) {
-    if (option.kind === "check") return view.checks[option.id].ask;
+  function nextTitle(option, phone) {
+    if (option.kind === "check") return (phone && view.checks[option.id].ask_owner) || view.checks[option.id].ask;
     if (option.kind === "remedy") return view.remedies[option.id].title;
     return option.kind === "normal" ? "hand back as normal" : "stop, or call";
   }
@@ -122,7 +122,7 @@
     if (!rest.length) return "";
     return h("section", { class: "panel" }, h("h2", {}, "Or instead"), h("ul", { class: "alts" }, rest.map((option) =>
       h("li", {}, h("button", { type: "button", "data-instead": option.id, onclick: () => on.choose(option.id) },
-        h("span", {}, option.kind === "call" ? "Stop, or call" : nextTitle(option)),
+        h("span", {}, option.kind === "call" ? "Stop, or call" : nextTitle(option, phone)),
         first.includes(option) ? h("small", {}, "Comes first as well") : dearer(option, context))))));
   }
 
