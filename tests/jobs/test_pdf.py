@@ -32,9 +32,9 @@ SIZES = {"letter": (612.0, 792.0), "a4": (594.96, 841.92)}
 # pages in 9 pt. Smaller type could not be read at arm's length, and a card without the gates' or checks' words would
 # send people into the work without them. A card that fits again leaves this list.
 THREE = {
-    "letter": {"leak-search", "mains-supply-at-the-heater", "relief-valve-and-expansion", "tankless-start",
-               "tankless-water-flow", "too-hot"},
-    "a4": {"leak-search", "mains-supply-at-the-heater", "relief-valve-and-expansion", "too-hot"},
+    "letter": {"leak-finding", "leak-search", "mains-supply-at-the-heater", "relief-valve-and-expansion",
+               "tankless-start", "tankless-water-flow", "too-hot"},
+    "a4": {"leak-finding", "leak-search", "mains-supply-at-the-heater", "relief-valve-and-expansion", "too-hot"},
 }
 SMALLEST = 12.0  # CSS pixels: 9 pt
 SETTLE = """() => { const small = [], wide = [], card = document.body.firstElementChild.getBoundingClientRect();
@@ -45,7 +45,9 @@ SETTLE = """() => { const small = [], wide = [], card = document.body.firstEleme
     const spills = one.clientWidth && one.scrollWidth > one.clientWidth + 1;
     if (box.right > card.right + 1.5 || spills) wide.push((one.getAttribute('class') || one.tagName) + box.right);
   }
-  return { small, wide, text: document.body.innerText, head: (document.querySelector('thead') || {}).innerText || '' };
+  const numbers = [...document.querySelectorAll('ol > li')].map((one) => [...one.parentNode.children].indexOf(one) + 1);
+  const head = document.querySelector('thead');
+  return { small, wide, text: document.body.innerText + ' ' + numbers.join(' '), head: head ? head.innerText : '' };
 }""".replace("SMALLEST", str(SMALLEST))
 
 pytestmark = pytest.mark.browser
