@@ -56,8 +56,8 @@
     unpass: (id) => remove((entry) => entry.kind === "gate" && entry.id === id),
     passForProof: (id, remedy) => { current.log.push({ kind: "proof-gate", id, remedy }); keep(); },
     answer: (gid, id, options) => on.add({ kind: "answer", id: gid, answer: id, v: { [id]: 1 }, hearsay: told(options) }),
-    reading: (gid, { result, text }, options) => on.add({ kind: "answer", id: gid, v: Sparkgap.verdict.evidence(result), reading: text,
-      answer: result.verdict === "too-close" ? "" : result.verdict, text: Sparkgap.reading.SAYS[result.verdict], hearsay: told(options) }),
+    reading: (gid, { result }, options) => on.add({ kind: "answer", id: gid, v: Sparkgap.verdict.evidence(result), readings: result.readings,
+      verdict: result.verdict, within: result.v_within, answer: result.verdict === "too-close" ? null : result.verdict, hearsay: told(options) }),
     aside: (id) => on.add({ kind: "aside", id }),
     phone: (talking) => { current.phone = talking; held.chosen = ""; held.before = null; keep(); },
     /* A finding goes as a whole: a check that was answered twice is not answered any more. */
@@ -97,7 +97,7 @@
     const answers = Object.fromEntries(entries.filter((entry) => entry.kind === "answer" && entry.answer)
       .map((entry) => [entry.id, entry.answer]));
     const shares = guideCauses.ranked(result.belief).slice(0, 5).map((name) => [WORDS.faults[name], percent(result.belief[name])]);
-    job.save(view.symptom, { ...current, said, answers, shares, next: done ? "" : nextTitle(result.next[0]) });
+    job.save(view.symptom, { ...current, said, answers, shares, next: done ? "" : nextTitle(result.next[0]), belief: result.belief });
   }
 
   function nextTitle(option, phone) {

@@ -2,14 +2,14 @@
 (function () {
   "use strict";
   const Sparkgap = globalThis.Sparkgap;
-  const { h, store } = Sparkgap;
+  const { h, job } = Sparkgap;
   const data = Sparkgap.data;
   const quantities = Sparkgap.quantities;
   const EMPTY = { unit: "", values: {}, written: {} };
   let open = false;
 
   function current() {
-    const held = store.get("plate", EMPTY);
+    const held = job.plate(EMPTY);
     const shipped = data.shipped[held.unit];
     if (shipped) { // what was said of it besides its plate goes on top
       return { unit: held.unit, values: { ...shipped.plate, ...held.values }, written: { ...shipped.written, ...held.written } };
@@ -19,13 +19,13 @@
 
   /* Write one value on the plate, as if it were typed; the rest stays. Throws when it cannot be read. */
   function put(name, text) {
-    const held = store.get("plate", EMPTY);
+    const held = job.plate(EMPTY);
     keep({ unit: held.unit, values: { ...held.values, [name]: value(name, text) },
       written: { ...held.written, [name]: text.trim() } });
   }
 
   function keep(plate) {
-    store.set("plate", plate);
+    job.setPlate(plate);
     draw();
     changed();
   }
@@ -141,7 +141,7 @@
   function form(plate) {
     const told = () => {
       const typed = read(box);
-      store.set("plate", typed);
+      job.setPlate(typed);
       const select = box.querySelector("#sg-unit");
       select.value = "";
       changed();
@@ -165,15 +165,14 @@
     bar.replaceChildren(h("div", { class: "plate-line" }, h("span", { class: "name" }, name),
       chips.length ? h("ul", { class: "plate-values" }, chips)
         : h("p", { class: "plate-values" }, "Limits, parts and times follow its data plate."), toggle),
-    store.refused ? h("p", { class: "storage-note", role: "status" },
-      "This browser refuses to keep data. What you enter is lost when you leave the page.") : "",
     open ? form(plate) : "");
     if (open) bar.querySelector("#sg-unit").focus();
   }
 
   Sparkgap.plate = { current, holds, lacking, lines, put, title };
-  document.addEventListener("sparkgap:refused", () => { if (!open) draw(); });
-  window.addEventListener("storage", (event) => { if (event.key === "sparkgap.plate" && !open) { draw(); changed(); } });
+  const follow = () => { if (!open) { draw(); changed(); } };
+  document.addEventListener("sparkgap:taken", follow);
+  window.addEventListener("storage", (event) => { if (event.key === "sparkgap.plate") follow(); });
   draw();
   mark(current().values);
 })();

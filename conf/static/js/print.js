@@ -8,8 +8,7 @@
 
   function job() {
     const match = /^#found=([a-z0-9-]+)$/.exec(location.hash);
-    const held = match && store.get("job." + match[1]);
-    return held ? { symptom: match[1], ...held } : null;
+    return match ? Sparkgap.job.card(match[1]) : null;
   }
 
   const COMPLAINT = 400; // characters of the owner's words that fit on the card

@@ -107,6 +107,11 @@
     return lines;
   }
 
+  /* A reading as the job keeps it: SI value, as typed, instrument. */
+  function recorded(name, { value, says, tool }) {
+    return { name: name.replaceAll("_", "-"), value, text: says.slice(0, 60), tool: data.tools[tool] ? tool : null };
+  }
+
   /* A form for a measured check. told(result or null, text) is called whenever the judgement changes. */
   function form(measure, told) {
     const rows = measure.readings.map(readingField);
@@ -140,7 +145,8 @@
         const result = judge(measure, found, band);
         box.classList.add("v-" + result.verdict);
         box.replaceChildren(...explain(measure, found, band, result));
-        return told(result, measure.readings.map((one) => found[one.name].says).join(", "));
+        return told({ ...result, readings: measure.readings.map((one) => recorded(one.name, found[one.name])) },
+          measure.readings.map((one) => found[one.name].says).join(", "));
       } catch (error) {
         box.replaceChildren(h("b", {}, "Not judged"), h("p", {}, error.message));
         return told(null, "");

@@ -7,6 +7,7 @@ within bounds of size, refused whole when it does not fit, and shown as text onl
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -133,7 +134,8 @@ def _document(data: bytes, name: str) -> Any:
     except UnicodeDecodeError as error:
         raise JobRefused(f"{name}: not UTF-8 at byte {error.start} (export the job again)") from None
     try:
-        return json.loads(text, object_pairs_hook=_once, parse_constant=_no_number)
+        return json.loads(text, object_pairs_hook=_once, parse_constant=_no_number,
+                          parse_float=_number, parse_int=_whole)
     except json.JSONDecodeError as error:
         raise JobRefused(f"{name}:{error.lineno}:{error.colno}: {error.msg} (the file is cut off or no JSON)") from None
     except RecursionError:
@@ -149,6 +151,23 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         double = next(key for key in names if names.count(key) > 1)
         raise ValueError(f"the key {_short(double)!r} stands twice")
     return found
+
+
+def _number(digits: str) -> float | int:
+    """JSON has one kind of number: 640.0 is the whole number 640, as a browser reads it."""
+    value = float(digits)
+    if math.isinf(value):
+        raise ValueError(f"{_short(digits)} is too large a number")
+    return int(value) if value.is_integer() and abs(value) < 2**53 else value
+
+
+def _whole(digits: str) -> int:
+    value = int(digits)
+    try:
+        float(value)
+    except OverflowError:
+        raise ValueError(f"{_short(digits)} is too large a number") from None
+    return value
 
 
 def _no_number(word: str) -> Any:

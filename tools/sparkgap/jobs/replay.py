@@ -72,8 +72,10 @@ class _Run:
         check = self.knowledge.checks.get(entry["id"])
         if check is None:
             return self._unknown(where, f"the check {entry['id']!r}")
-        if set(entry["v"]) - set(check.answers):
-            return self._unknown(where, f"the answer {min(set(entry['v']) - set(check.answers))!r} of {entry['id']}")
+        # a reading weighs all three sides, a side that has no answer with 0
+        given = {name for name, share in entry["v"].items() if share > 0}
+        if given - set(check.answers):
+            return self._unknown(where, f"the answer {min(given - set(check.answers))!r} of {entry['id']}")
         evidence = self.told.evidence
         evidence["results"][check.gid] = {"v": dict(entry["v"]), "hearsay": bool(entry.get("hearsay"))}
         evidence["aside"] = [name for name in evidence["aside"] if name != check.gid]

@@ -24,6 +24,7 @@ def write(app: Any, facts: Facts) -> None:
     head = "globalThis.Sparkgap = globalThis.Sparkgap || {};\n"
     _put(folder / "sparkgap-data.js", f"{head}globalThis.Sparkgap.data = {data};\n")
     _put(folder / "intake-data.js", f"globalThis.Sparkgap.data.intake = {facts.scripts['intake']};\n")
+    _put(folder / "job-format.js", f"Sparkgap.jobFormat = {facts.scripts['job']};\n")
     _put(folder / "calculators.js", facts.scripts["calculators"])
 
 

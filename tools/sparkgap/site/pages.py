@@ -12,16 +12,18 @@ from .documents import procedure_context
 from .facts import Facts, facts_of
 from .guideview import guide_view
 
-EVERY = ("quantities.js", "plate.js")
+JOB = ("job-photos.js", "job-store.js", "job.js", "job-moved.js")
+EVERY = (*JOB, "quantities.js", "plate.js", "job-bar.js")
 JUDGE = ("formulas.js", "verdict.js", "reading.js")
 GUIDE = ("guide-cards.js", "guide-causes.js", "guide-found.js", "guide-known.js", "guide-notices.js", "guide-stops.js",
          "guide-owner.js", "guide.js")
 SCRIPTS: dict[str, tuple[str, ...]] = {
     "front": (*EVERY, "intake.js", "front.js"),
     "symptom": (*EVERY, *JUDGE, "belief.js", "plan.js", "outlook.js", "reasons.js", "truck.js", "gates.js",
-                "job.js", *GUIDE),
+                *GUIDE),
     "procedure": (*EVERY, *JUDGE, "calculator.js", "print.js"),
     "calculator": (*EVERY, "formulas.js", "calculator.js"),
+    "jobs": (*EVERY, "job-file.js", "job-picture.js", "job-sheet.js", "jobs.js"),
 }
 FOLDERS = {"kb/symptoms/": "symptom", "procedures/": "procedure", "kb/calculators/": "calculator",
            "kb/faults/": "fault"}
@@ -34,7 +36,7 @@ def kind_of(pagename: str) -> str:
     for folder, kind in FOLDERS.items():
         if pagename.startswith(folder):
             return kind
-    return "stop" if pagename == "kb/stop" else "index"
+    return {"kb/stop": "stop", "kb/jobs": "jobs"}.get(pagename, "index")
 
 
 def embedded(value: Any) -> str:
@@ -66,8 +68,8 @@ def blank_card(facts: Facts, name: str, site: str) -> dict[str, Any]:
     return {**card_data(facts.knowledge, facts.knowledge.procedures[name], Findings(), site), "digest": ""}
 
 
-def on_page(app: Any, pagename: str, templatename: str, context: dict[str, Any], doctree: Any) -> None:
-    """Fill the context of one page."""
+def on_page(app: Any, pagename: str, templatename: str, context: dict[str, Any], doctree: Any) -> str | None:
+    """Fill the context of one page; the template to use when it is not the usual one."""
     facts = facts_of(app.env)
     kind = kind_of(pagename)
     depth = app.builder.get_target_uri(pagename).count("/")
@@ -88,3 +90,4 @@ def on_page(app: Any, pagename: str, templatename: str, context: dict[str, Any],
             context["rv_card"] = blank_card(facts, name, app.config.html_baseurl)
         context["rv_symptoms"] = [(s, facts.title("symptom", s), app.env.get_domain("rv").find("symptom", s))
                                   for s in (context["rv_procedure"] or {}).get("symptoms", [])]
+    return "jobs.html" if kind == "jobs" else None

@@ -8,6 +8,7 @@ from typing import Any
 from ..intake.index import build_index
 from ..knowledge.judges import compile_judge
 from ..knowledge.model import Amount, PlateValue, Tool
+from ..knowledge.schemas import validator
 from ..quantities import quantities_json, units_json
 from ..units import HINTS
 from . import words
@@ -45,6 +46,8 @@ def shared_data(facts: Facts) -> dict[str, Any]:
         "qualifications": words.QUALIFICATIONS,
         "tiers": list(words.TIERS),
         "sources": {name: {"title": s.title, "kind": s.kind} for name, s in sorted(knowledge.sources.items())},
+        "symptoms": {name: {"title": s.title, "url": f"kb/symptoms/{s.system}/{name}.html"}
+                     for name, s in sorted(knowledge.symptoms.items())},
     }
 
 
@@ -69,10 +72,22 @@ def calculators_script(facts: Facts) -> str:
     return head + "\n".join([*emitted, judges_script(facts)]) + "})();\n"
 
 
+def job_format(facts: Facts) -> dict[str, Any]:
+    """The job file's schema, and by id what this knowledge calls the things that a job file names."""
+    knowledge = facts.knowledge
+    known: dict[str, Any] = {kind: {name: one.title for name, one in sorted(getattr(knowledge, kind).items())}
+                             for kind in ("symptoms", "faults", "gates", "parts")}
+    known["checks"] = {gid: {"ask": one.ask, "answers": {a.id: {"says": a.says} for a in one.answers.values()}}
+                       for gid, one in sorted(facts.checks.items())}
+    known["remedies"] = {gid: {"title": one.title, "ends": list(one.ends)}
+                         for gid, one in sorted(facts.remedies.items())}
+    return {"schema": validator("job").schema, "known": known}
+
+
 def scripts(facts: Facts) -> dict[str, str]:
     """The parts of the generated scripts by name: all that follows from what the knowledge means."""
     return {"data": _json(shared_data(facts)), "intake": _json(build_index(facts.knowledge)),
-            "calculators": calculators_script(facts)}
+            "calculators": calculators_script(facts), "job": _json(job_format(facts))}
 
 
 def _json(value: Any) -> str:
