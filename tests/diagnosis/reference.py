@@ -40,13 +40,13 @@ class Reference:
         free = [c for c in self.checks if c["free"] and c["id"] not in made]
         first = [c for c in self.sm["checks"] if c["first"] and (c["id"] not in made or c["id"] in blocked)]
         barred = any(c not in self.checks for c in first)
-        due = free or (not barred and any(c["id"] not in made for c in first))
+        due = not blocked and (free or (not barred and any(c["id"] not in made for c in first)))
         best = float("inf") if due else min(stops) + self.close(opened)
         for c in self.checks:
             again = c["id"] in blocked
-            if c["id"] in made and not again:
+            if (blocked and not again) or (c["id"] in made and not again):
                 continue
-            if (free and c["tier"] > 0) or (first and c["tier"] > 0 and not c["first"]):
+            if not again and (free and c["tier"] > 0) or (first and c["tier"] > 0 and not c["first"]):
                 continue
             cost, then = self.go(opened, c["closes"], c["access"])
             cost += c["minutes"]

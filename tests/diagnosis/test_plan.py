@@ -60,7 +60,7 @@ def test_a_first_check_of_a_higher_tier_waits_for_the_free_ones():
 def test_a_blocking_answer_blocks_and_the_check_is_offered_again():
     sm = narrowed([WATER, LONG_LOOK, GAS])
     blocked = found(water="bad")
-    assert sorted(offered(sm, blocked)) == ["watch", "water"]
+    assert offered(sm, blocked) == ["water"]  # what else there is to ask waits until that is put right
     assert plan(sm, blocked)["pending_first"] == ["water"]
     again = step(sm, "water", blocked)
     assert again["again"] is True

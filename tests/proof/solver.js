@@ -303,7 +303,7 @@
       var bit = 1 << c;
       var check = this.frame.checks[c];
       if ((this.frame.done | node.done) & ~node.blocked & bit) { continue; }
-      if (pending && check.tier > 0 && !check.first) { continue; }
+      if (node.blocked ? !(node.blocked & bit) : pending && check.tier > 0 && !check.first) { continue; }
       if (!(pending & bit) && !this.tellsApart(c, node.mass)) { continue; }
       var step = this.frame.check(node.site, c);
       var lo = step.cost + dot(node.mass, this.floor(step.site, node.tried, node.unsafe));

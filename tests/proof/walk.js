@@ -30,8 +30,9 @@
   function sampled(space, state, random) {
     var minutes = 0.0;
     for (;;) {
+      var stuck = space.stuck(state); // then its check is made again, whatever it takes
       var open = space.allowedChecks(state).filter(function (check) {
-        return check.tier === 0 && (check.free || check.first) && !state.done[check.index];
+        return stuck || check.tier === 0 && (check.free || check.first) && !state.done[check.index];
       });
       if (!open.length) { return { state: state, minutes: minutes }; }
       var after = space.afterCheck(state, open[0]);

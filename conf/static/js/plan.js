@@ -302,8 +302,15 @@
     return false;
   };
 
-  // Whether stopping is a choice yet: not while a free or a must-come-first check can be made.
+  // Whether the answer of a must-come-first check forbids going on.
+  Space.prototype.stuck = function (state) {
+    for (var i = 0; i < state.blocked.length; i += 1) { if (state.blocked[i]) { return true; } }
+    return false;
+  };
+
+  // Whether stopping is a choice yet: not while a free or a must-come-first check can be made, unless stuck.
   Space.prototype.mayStop = function (state) {
+    if (this.stuck(state)) { return true; }
     if (this.waitsForFree(state)) { return false; }
     if (this.barred(state)) { return true; }
     for (var i = 0; i < this.all.length; i += 1) {
@@ -312,11 +319,13 @@
     return true;
   };
 
+  // Where an answer forbids going on, that check alone, made again once its cause is put right.
   Space.prototype.allowedChecks = function (state) {
+    if (this.stuck(state)) { return this.checks.filter(function (check) { return state.blocked[check.index]; }); }
     var free = this.waitsForFree(state);
     var first = this.waitsForFirst(state);
     return this.checks.filter(function (check) {
-      if (state.done[check.index] && !state.blocked[check.index]) { return false; }
+      if (state.done[check.index]) { return false; }
       if (free && check.tier > 0) { return false; }
       return !(first && check.tier > 0 && !check.first);
     });
@@ -420,7 +429,7 @@
     var barred = space.barred(state);
     gate.mayStop = space.mayStop(state);
     gate.repair = !barred;
-    gate.ends = !free && barred; // nothing but a stop is left
+    gate.ends = barred && (!free || space.stuck(state)); // nothing but a stop is left
     pastPending(space, state, barred, gate);
     return gate;
   }
@@ -651,6 +660,7 @@
   }
 
   function allowed(space, state, check) {
+    if (space.stuck(state)) { return Boolean(state.blocked[check.index]); }
     if (check.tier === 0) { return true; }
     return !space.waitsForFree(state) && (check.first || !space.waitsForFirst(state));
   }

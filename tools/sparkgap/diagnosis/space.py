@@ -167,15 +167,25 @@ class Space:
         return bool(self.pending_first(state) & ~self._can)
 
     def may_stop(self, state: State) -> bool:
-        """Whether stopping is a choice yet: not while a free or a must-come-first check can be made."""
+        """Whether stopping is a choice yet: not while a free or a must-come-first check can be made.
+
+        It always is where the answer of a must-come-first check forbids going on.
+        """
+        if state.blocked:
+            return True
         if self.pending_free(state):
             return False
         return self.barred(state) or not self._first & ~state.done
 
     def allowed_checks(self, state: State) -> list[Check]:
-        """The checks that may be made now, in order of id. A blocking one is made again."""
+        """The checks that may be made now, in order of id.
+
+        Where an answer forbids going on, that check alone, made again once its cause is put right.
+        """
+        if state.blocked:
+            return [check for check in self.checks if check.bit & state.blocked]
         free, first = self.pending_free(state), self.pending_first(state)
-        open_checks = self._can & (~state.done | state.blocked)
+        open_checks = self._can & ~state.done
         return [
             check
             for check in self.checks

@@ -46,7 +46,8 @@ def gate_of(space: Space, state: State) -> Gate:
             if check.bit & wanted:
                 minutes, site = space.check_cost(site, check)
                 cost += minutes
-    return Gate(False, not barred, space.may_stop(state), barred and not free, cost, site)
+    ends = barred and (not free or bool(state.blocked))
+    return Gate(False, not barred, space.may_stop(state), ends, cost, site)
 
 
 def estimate(space: Space, state: State) -> float:
