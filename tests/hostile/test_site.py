@@ -52,6 +52,12 @@ PROSE = re.compile(
 NEVER = {"style", "iframe", "object", "embed", "base", "svg", "math"}
 
 
+def is_code(tag: str, attributes: dict) -> bool:
+    """Whether an element is the drawn code of a job card, which the program makes itself."""
+    return tag == "svg" and attributes.get("class") == "card-code-picture" and set(attributes) <= {
+        "class", "viewbox", "viewBox", "xmlns"}
+
+
 def hostile(root: Path) -> Path:
     """The base with every title, every prose and every text made hostile."""
     shutil.copytree(BASE, root)
@@ -130,7 +136,8 @@ def test_no_element_or_attribute_comes_from_a_text(pages):
         if key.startswith("on") or key in ("style", "srcdoc", "formaction")
     ]
     assert handlers == []
-    assert [(name, tag) for name, page in pages.items() for tag, _ in page.elements if tag in NEVER] == []
+    assert [(name, tag) for name, page in pages.items() for tag, attributes in page.elements
+            if tag in NEVER and not is_code(tag, attributes)] == []
     pictures = {attributes["src"] for page in pages.values() for tag, attributes in page.elements if tag == "img"}
     assert {re.sub(r"^(\.\./)*", "", one) for one in pictures} == {"_static/img/mark.svg"}
 
@@ -180,4 +187,5 @@ def test_the_job_card(sources, capsys):
     page.feed(printed)
     assert page.scripts == [] and "evil()" in printed
     assert [(tag, key) for tag, attributes in page.elements for key in attributes if key.startswith("on")] == []
-    assert not {"img", "svg"} & {tag for tag, _ in page.elements}
+    assert [tag for tag, attributes in page.elements
+            if tag in ("img", "svg") and not is_code(tag, attributes)] == []

@@ -103,7 +103,7 @@ def test_a_problem_in_the_knowledge_fails_the_build_and_says_where(tmp_path: Pat
 
 def test_an_undeclared_directive_is_a_warning_at_its_line(tmp_path: Path) -> None:
     root = copy_of_sources(tmp_path)
-    path = root / f"{PROCEDURE}.md"
+    path = root / "kb/tools.md"
     text = path.read_text(encoding="utf-8")
     path.write_text(text + "\n```{listing} nothing\n```\n", encoding="utf-8")
     line = text.count("\n") + 2

@@ -18,7 +18,7 @@ pytestmark = pytest.mark.site
 CSP = ("default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
        "connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'self'")
 INDEXES = ("index", "symptoms", "procedures", "faults", "calculators", "tolerances", "tools", "parts", "gates",
-           "sources", "units", "jobs", "stop")
+           "sources", "units", "jobs", "stop", "refusals")
 
 
 @pytest.fixture(scope="module")
