@@ -275,7 +275,7 @@ def test_words_for_another_job_are_not_mixed_into_the_one_in_hand(new_page, addr
     page.goto(address)
     page.fill("#sg-words", "no hot water at all")
     page.get_by_role("button", name="New job with these words").click()
-    until(page, "Sparkgap.jobs.all().length === 2")
+    until(page, "Boolean(Sparkgap.jobs) && Sparkgap.jobs.all().length === 2")
     page.wait_for_load_state()
     assert sorted(one["complaint"] for one in stored(page)) == ["no hot water at all", "runs and quits"]
     assert current(page)["complaint"] == "no hot water at all" and current(page)["log"] == []

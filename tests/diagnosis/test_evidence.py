@@ -131,6 +131,14 @@ def test_an_answer_that_was_wrong_may_be_followed_by_the_right_one():
     assert len(one.problems) == 1 and list(one.evidence["results"]) == ["pump-checks/tank-full"]
 
 
+def test_what_stands_open():
+    one = reader()
+    name = sorted(one.knowledge.access)[0]
+    one.open([name, "no-such-cover"])
+    assert one.evidence["open"] == [name]
+    assert len(one.problems) == 1 and "no-such-cover" in one.problems[0]
+
+
 def test_parts_remedies_and_checks_set_aside():
     one = reader()
     for text in ("fuse", "pump-motor=before", "fuse=unknown"):

@@ -13,7 +13,7 @@ from .common import Refused, known, sound_knowledge
 from .guide import evidence_arguments, read_evidence
 from .paper import deliver, paper_arguments, site_argument, told_by
 
-_INSTEAD = ("symptom", "complaint", "unit", "plate", "found", "reading", "aside", "replaced", "failed", "who")
+_INSTEAD = ("symptom", "complaint", "unit", "plate", "found", "reading", "aside", "open", "replaced", "failed", "who")
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:

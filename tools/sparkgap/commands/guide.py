@@ -42,6 +42,8 @@ def evidence_arguments(parser: argparse.ArgumentParser) -> None:
                         help="readings, each with the instrument")
     parser.add_argument("--aside", nargs="+", action="extend", default=[], metavar="CHECK",
                         help="checks that cannot be done")
+    parser.add_argument("--open", nargs="+", action="extend", default=[], metavar="ACCESS",
+                        help="accesses that stand open, so that opening them costs nothing more")
     parser.add_argument("--replaced", nargs="+", action="extend", default=[], metavar="PART[=WHEN]",
                         help="parts fitted already: for-this complaint (as it stands), before, or unknown")
     parser.add_argument("--failed", nargs="+", action="extend", default=[], metavar="REMEDY",
@@ -97,6 +99,7 @@ def read_evidence(knowledge: Knowledge, options: argparse.Namespace) -> Evidence
         reader.plate_value(text)
     reader.who(options.who)
     reader.aside(options.aside)
+    reader.open(options.open)
     for method, texts in ((reader.found, options.found), (reader.reading, options.reading),
                           (reader.replaced, options.replaced), (reader.failed, options.failed)):
         for text in texts:

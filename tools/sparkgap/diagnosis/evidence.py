@@ -101,6 +101,14 @@ class EvidenceReader:
             if check:
                 self.evidence["aside"].append(check.gid)
 
+    def open(self, names: Iterable[str]) -> None:
+        """Take accesses that stand open: opening them costs nothing more."""
+        for name in names:
+            if name in self.knowledge.access:
+                self.evidence["open"].append(name)
+            else:
+                self._unknown("access", name, self.knowledge.access)
+
     def replaced(self, text: str) -> None:
         """Take a part fitted for this complaint, written part, part=before or part=unknown."""
         part, _, when = text.partition("=")
