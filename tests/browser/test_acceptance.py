@@ -112,6 +112,7 @@ def test_eleven_minutes_cannot_have_satisfied_a_cold_tank(story, command) -> Non
     page.locator(f"[data-instead='{gid}']").or_(page.locator(f"[data-next='{gid}']")).first.click()
     pass_gates(page)
     fields = page.locator(f"[data-next='{gid}'] [data-part='value']")
+    assert page.locator(f"[data-next='{gid}'] [data-part='unit']").nth(1).input_value() == "min"
     verdict = page.locator(f"[data-next='{gid}'] .verdict b")
     said = {}
     for start in ("60", "135"):

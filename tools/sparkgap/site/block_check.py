@@ -81,10 +81,14 @@ def tolerance_json(facts: Facts, tolerance: Tolerance) -> dict[str, Any]:
 
 
 def _unit(facts: Facts, tolerance: Tolerance) -> str:
-    """The unit in which a reading is offered: that of its limit, of its instrument, or the usual one."""
+    """The unit in which a reading is offered: that of its limit, of its instrument, or the usual one.
+
+    A watch shows seconds, but people say for how many minutes a burner ran.
+    """
     tool = facts.knowledge.tools.get(tolerance.tool)
     amounts = [bound for band in tolerance.bands for bound in (band.low, band.high)]
-    amounts += [tool.resolution, tool.high] if tool and tool.quantity == tolerance.quantity else []
+    if tool and tool.quantity == tolerance.quantity != "duration":
+        amounts += [tool.resolution, tool.high]
     written = [words.unit_of(amount) for amount in amounts if amount]
     return next((unit for unit in written if unit), words.usual_unit(tolerance.quantity))
 
