@@ -1,5 +1,8 @@
 """What a job file says to the engines."""
 
+from pathlib import Path
+
+from sparkgap.jobs.file import read_job
 from sparkgap.jobs.replay import replay
 
 from tests.jobs.jobs import answer, job
@@ -45,3 +48,10 @@ def test_what_the_knowledge_does_not_have_is_said_and_not_counted():
     assert told.evidence["results"] == {} and told.plate == {}
     assert len(told.unknown) == 10
     assert told.unknown[4] == ("log.0: this knowledge does not have the check 'none/none'; it is kept, and not counted")
+
+
+def test_the_demo_job_of_the_readme_is_known_in_full():
+    told = replay(shipped(), read_job(Path(__file__).with_name("demo.job.json")))
+    assert told.unknown == []
+    assert told.proved == "spark-electrode/replace-electrode"
+    assert len(told.evidence["results"]) == 3
