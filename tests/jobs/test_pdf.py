@@ -11,6 +11,7 @@ import subprocess
 from collections import Counter
 from collections.abc import Callable, Iterator
 from functools import cached_property
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -26,11 +27,13 @@ from tests.browser.conftest import ARGUMENTS, chromium
 from tests.jobs.papers import full_job, left_off
 from tests.loaded import shipped
 
+Box = tuple[float, ...]  # left, top, right, bottom in points
 SITE = "https://repair.example/shop/"
 SIZES = {"letter": (612.0, 792.0), "a4": (594.96, 841.92)}
-# Cards of three pages. Each has ten to fifteen gates, ten to twelve checks and up to seven remedies: more than fits two
-# pages in 9 pt. Smaller type could not be read at arm's length, and a card without the gates' or checks' words would
-# send people into the work without them. A card that fits again leaves this list.
+# Cards of three pages. Each has five to fifteen gates, seven to twelve checks and four to nine remedies, over 12 500
+# characters in all: more than fits two pages in 9 pt. Smaller type could not be read at arm's length, and a card
+# without the gates' or checks' words would send people into the work without them. A card that fits again leaves this
+# list.
 THREE = {
     "letter": {"leak-finding", "leak-search", "mains-supply-at-the-heater", "relief-valve-and-expansion",
                "tankless-start", "tankless-water-flow", "too-hot"},
@@ -63,21 +66,32 @@ class Printed:
         return subprocess.run(command, capture_output=True, text=True, check=True, timeout=60).stdout
 
     @cached_property
+    def words(self) -> list[list[tuple[str, Box]]]:
+        """The words of each page, with the box that each stands in."""
+        pages = self.tool("pdftotext", "-bbox", str(self.file), "-").split("<page ")[1:]
+        word = r'<word xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*?)</word>'
+        return [[(unescape(text), tuple(map(float, box))) for *box, text in re.findall(word, page)] for page in pages]
+
+    @cached_property
     def pages(self) -> int:
-        return int(re.search(r"Pages:\s+(\d+)", self.tool("pdfinfo", str(self.file)))[1])
+        return len(self.words)
+
+    @cached_property
+    def texts(self) -> list[str]:
+        """The text of each page."""
+        return [" ".join(word for word, _ in page) for page in self.words]
 
     @cached_property
     def text(self) -> str:
-        return self.tool("pdftotext", str(self.file), "-")
+        return " ".join(self.texts)
 
     def outside(self, paper: str) -> list[str]:
         """Words that do not lie on the page."""
         width, height = SIZES[paper]
-        words = re.findall(r'<word xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*?)</word>',
-                           self.tool("pdftotext", "-bbox", str(self.file), "-"))
+        words = [one for page in self.words for one in page]
         assert len(words) > 20
-        return [word for *box, word in words
-                if not (0 < float(box[0]) < float(box[2]) < width and 0 < float(box[1]) < float(box[3]) < height)]
+        return [word for word, (left, top, right, bottom) in words
+                if not (0 < left < right < width and 0 < top < bottom < height)]
 
     def code(self, page: int) -> str:
         """What a reader makes of the code on a page."""
@@ -159,7 +173,7 @@ def test_head_with_job_unit_and_code_stands_on_each_page(printer):
     findings = job_findings(shipped(), full, replay(shipped(), full))
     made = printer(render_card(shipped(), "flame-sense", findings))
     assert made.pages == 2
-    for number, text in enumerate(made.text.split("\f")[:2], 1):
+    for number, text in enumerate(made.texts, 1):
         for part in ("D-1042", "Demo twelve, serial DEMO-7", "flame-sense · revision", f"page {number} of 2"):
             assert part in text, (number, part)
         assert made.code(number) == "flame-sense"
