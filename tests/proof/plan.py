@@ -1,7 +1,7 @@
 """Expected minutes of the plan beside the optimum, repairs alone and the order of the page, symptom by symptom.
 
 ``python -m tests.proof.plan [--symptoms ID …] [--samples N] [--seed S] [--minutes M] [--report FILE]``. All shipped
-symptoms on an unknown unit, for someone with every qualification. Answers to the free questions, too many to go
+symptoms of an unknown unit, for someone with every qualification. Answers to the free questions, too many to go
 through, are drawn at random, the same for every column; from there each way of working is followed to the end:
 
 - ours: the plan's first act at every step; branches below 1e-3 look one step ahead, those below 1e-4 are

@@ -4,7 +4,7 @@
   const Sparkgap = globalThis.Sparkgap;
   const { h, data, percent } = Sparkgap;
 
-  const NAMED = 0.1; // a lead with a smaller share is not named on an answer
+  const NAMED = 0.1; // a lead with a smaller share is not named beside an answer
 
   function minutes(value) {
     if (value >= 120) return Math.round(value / 6) / 10 + " h";
