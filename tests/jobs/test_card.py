@@ -116,14 +116,14 @@ def test_found_answers_are_ticked_and_told_ones_said():
                "pump-checks/motor-current": {"v": {"below": 0.2, "within": 0.7, "above": 0.1}, "hearsay": False}}
     document = render_card(base(), "pump-checks", Findings(
         results=results, judged={"pump-checks/motor-current": ("too close to call", 0.7)},
-        belief=[("brushes-worn", 0.625), ("normal", 0.2), ("other", 0.1)], replaced=["fuse", "pump-motor"]))
+        belief=[("brushes-worn", 0.625), ("normal", 0.2), ("other", 0.004)], replaced=["fuse", "pump-motor"]))
     ticked = re.findall(r'card-ticked">✓</span>\s*(.*?)</li>', document)
     assert ticked == ["Dim or dead (told, not seen)", "As on the plate"]
     text = Outline(document).text
     assert "Judged: too close to call (within 70.0 %)" in text
     assert "Dim or dead (told, not seen)" in text and "own checks found is ticked below" in text
-    assert ("Likeliest: Brushes worn 62 %; Normal, no part needed 20 %; "
-            "Something that is not in the knowledge 10 %") in text
+    assert ("Likeliest: Brushes worn 63 %; Normal, no part needed 20 %; "
+            "Something that is not in the knowledge <1 %") in text
     assert "Fitted already: Fuse of the listed rating, Pump motor" in text
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from ..diagnosis.reasons import percent
 from ..knowledge import Knowledge
 from ..knowledge.acts import Act, Check, Procedure, Remedy, Tolerance
 from ..knowledge.gates import Job
@@ -45,7 +46,7 @@ def card_data(knowledge: Knowledge, procedure: Procedure, findings: Findings, si
         "plate": plate_lines(knowledge, findings.plate),
         "gates": [(knowledge.gates[name], findings.passed.get(name, "")) for name in procedure.safety_gates],
         "tools": [knowledge.tools[name].title for name in _tools(procedure, [*checks, *remedies])],
-        "belief": [(cause_title(knowledge, name), f"{100 * share:.0f} %") for name, share in findings.belief],
+        "belief": [(cause_title(knowledge, name), percent(share)) for name, share in findings.belief],
         "replaced": [knowledge.parts[name].title for name in findings.replaced],
         "tolerances": [_reading(knowledge, one, findings, marks) for one in procedure.tolerances.values()
                        if not any(one.id in (*check.measure, check.limit) for check in procedure.checks.values())],
