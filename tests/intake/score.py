@@ -101,7 +101,7 @@ def table(ranker: Ranker) -> list[str]:
             lines.append(f"{kind}, {which}: {len(missed(ranker, kind, chosen))} of {len(chosen)} missed")
         usual = [*part("ordinary", held), *part("set", held)]
         lines.append(f"ordinary, {which}: {len(false_alarms(ranker, usual))} of {len(usual)} false alarms")
-    for word in ("later", "last"):
+    for word in ("later", "last", "cold"):
         for kind in ("emergencies", "refusals"):
             chosen = cases(f"{word}-{kind}")
             lines.append(f"{word} {kind}: {len(missed(ranker, kind, chosen))} of {len(chosen)} missed")

@@ -111,6 +111,40 @@ def test_what_is_sound_is_no_complaint():
     assert first("electric works fine, on gas it quits after ten minutes") == "burner-quits-early"
 
 
+def test_the_appliance_that_is_named_wins_though_a_side_of_it_works():
+    found = ranker(shipped).intake("Electric side of the water heater works, but on gas it sparks and sparks and will "
+                                   "not light")["symptoms"]
+    assert found[0]["id"] == "sparks-no-light"
+    others = [one["score"] for one in found if one["id"].startswith(("fridge-", "furnace-"))]
+    assert all(score < found[0]["score"] / 2 for score in others)
+    assert symptoms("fridge's electric side works, on gas it clicks and won't light", shipped)[0] == (
+        "fridge-electric-not-gas")
+
+
+def test_a_part_goes_with_the_appliance_that_is_named_beside_it():
+    mine = with_words(synonyms={}, systems={"dc-power": ["burner", "lamp"], "fresh-water": ["burner", "pump"],
+                                            "cooking": ["stove"]}, groups={})
+    named = [{e: sorted(systems) for e, systems in mine._named(*mine.language.read(text)).items()}
+             for text in ("burner", "burner of the pump", "burner of the stove", "stove works")]
+    assert named == [{"burner": ["dc-power", "fresh-water"]}, {"pump": ["fresh-water"]},
+                     {"burner": ["dc-power", "fresh-water"], "stov": ["cooking"]}, {}]
+
+
+@pytest.mark.parametrize(("text", "kind", "heard"), [
+    ("smells like exhaust when the furnace runs", "emergencies", ["carbon-monoxide"]),
+    ("smells like ammonia and my eyes burn", "emergencies", ["ammonia"]),
+    ("overfilled and it vents", "emergencies", ["gas-smell"]),
+    ("plugged in and the fridge gets warm", "emergencies", []),
+    ("the plug behind the fridge gets warm", "emergencies", ["fire"]),
+    ("burning plastic smell and my eyes burn", "emergencies", ["fire"]),
+    ("a torch on the cylinder to warm it", "refusals", ["heat-cylinder"]),
+    ("can I bleed an overfilled cylinder", "refusals", ["bleed-cylinder"]),
+    ("turn the cooling unit upside down", "refusals", ["open-cooling-unit"]),
+    ("recharge the cooling unit", "refusals", ["open-cooling-unit"])])
+def test_cylinders_cooling_units_and_fumes(text, kind, heard):
+    assert [one["id"] for one in ranker(shipped).intake(text)[kind]] == heard
+
+
 def test_another_system_takes_away_from_a_score_and_is_offered():
     mine = with_words(synonyms={}, systems={"body-and-chassis": ["slide room"], "fresh-water": ["pump"]}, groups={})
     found = mine.intake("the slide room is stuck")

@@ -5,7 +5,7 @@
   var REACH = 4, GAP = "..", SPAN = 3, SHORTEST = 4, SHARED = 0.4, RESPELLED = 0.75;
   var PAIR = 0.28, WEAK = { "": 1, "no ": 0.7, "ok ": 0.3 };
   var BEST = 0.95, LEAST = 0.66, BEHIND = 0.3, FOREIGN = 0.4, BESIDE = 0.5, REASONS = 5, MOST = 20;
-  var WEIGHT = 1000, PART = 100, UNKNOWN = [WEIGHT, [], []];
+  var WEIGHT = 1000, PART = 100, SOURCES = ["gas", "electric"], UNKNOWN = [WEIGHT, [], []];
 
   // --- words -----------------------------------------------------------------------------------------------
 
@@ -312,7 +312,9 @@
     var ready = { index: index, lists: {}, signs: {}, systems: new Map(), speaking: new Map(),
       alike: new Float64Array(index.said.length) };
     Object.keys(index.words).forEach(function (name) { ready.lists[name] = new Set(index.words[name]); });
-    index.systems.forEach(function (one) { one.names.forEach(function (e) { ready.systems.set(e, one.id); }); });
+    index.systems.forEach(function (one) {
+      one.names.forEach(function (e) { ready.systems.set(e, (ready.systems.get(e) || new Set()).add(one.id)); });
+    });
     var watched = new Set(), known = new Set();
     ["emergencies", "refusals"].forEach(function (kind) {
       ready.signs[kind] = Object.keys(index[kind]).map(function (name) {
@@ -370,11 +372,12 @@
   }
 
   function left(number, named, ready) {
-    var own = ready.index.symptoms[number].system, systems = new Set(named.values()), spoken = true;
-    named.forEach(function (system, e) { if (system !== own && !ready.speaking.get(e).has(number)) spoken = false; });
-    if (systems.has(own) || !named.size) return spoken ? 1 : BESIDE;
+    var own = ready.index.symptoms[number].system, spoken = true;
+    named.forEach(function (systems, e) { if (!systems.has(own) && !ready.speaking.get(e).has(number)) spoken = false; });
+    if (meantBy(named).has(own) || !named.size) return spoken ? 1 : BESIDE;
     if (!spoken) return FOREIGN;
-    return systems.size > 1 ? 1 : BESIDE;
+    var different = new Set(Array.from(named.values(), function (systems) { return Array.from(systems).sort().join(" "); }));
+    return different.size > 1 ? 1 : BESIDE;
   }
 
   function symptoms(said, stems, named, ready) {
@@ -427,18 +430,50 @@
     return Array.from(new Set(told(places, said)));
   }
 
-  // The expressions that name a system and are not said to be sound, with their systems.
+  // The expressions that name a system, with their systems. What is said to be sound is not meant, unless it is all
+  // that is named and only a source of it is sound; a part that several systems have goes with the appliance beside it.
   function namedIn(said, stems, ready) {
-    var state = states(said, ready.lists), named = new Map();
-    ready.naming(stems).forEach(function (places, e) {
-      if (places.some(function (place) { return state[place[0]] !== "ok "; })) named.set(e, ready.systems.get(e));
+    var state = states(said, ready.lists), places = ready.naming(stems), sure = new Set(), named = new Map();
+    function those(fits) {
+      return Array.from(places.keys()).filter(function (e) {
+        return places.get(e).some(function (place) { return fits(place[0]); });
+      });
+    }
+    var meant = those(function (at) { return state[at] !== "ok "; });
+    if (!meant.length) {
+      var sided = clausesOfSources(said, stems, ready);
+      meant = those(function (at) { return sided.has(said[at].clause); });
+    }
+    meant.forEach(function (e) {
+      if (ready.systems.get(e).size === 1) ready.systems.get(e).forEach(function (system) { sure.add(system); });
+    });
+    meant.forEach(function (e) {
+      var systems = ready.systems.get(e), beside = Array.from(systems).some(function (one) { return sure.has(one); });
+      if (systems.size === 1 || !beside) named.set(e, systems);
     });
     return named;
   }
 
+  // The clauses that speak of gas or of electricity.
+  function clausesOfSources(said, stems, ready) {
+    var clauses = new Set();
+    ready.concepts(stems).forEach(function (places, e) {
+      if (SOURCES.indexOf(ready.index.concepts[e]) < 0) return;
+      places.forEach(function (place) { clauses.add(said[place[0]].clause); });
+    });
+    return clauses;
+  }
+
+  // The systems that what is named may mean.
+  function meantBy(named) {
+    var meant = new Set();
+    named.forEach(function (systems) { systems.forEach(function (one) { meant.add(one); }); });
+    return meant;
+  }
+
   // The systems to go by when nothing fits: those that are named first, the others if they have symptoms.
   function systemsFor(named, ready) {
-    var meant = new Set(named.values());
+    var meant = meantBy(named);
     var held = ready.index.systems.filter(function (one) { return one.symptoms || meant.has(one.id); })
       .map(function (one) { return { id: one.id, title: one.title, symptoms: one.symptoms }; });
     return held.filter(function (one) { return meant.has(one.id); })

@@ -16,11 +16,13 @@ BEST = 0.95  # what the nearest phrase weighs beside all texts of a symptom toge
 LEAST = 0.66  # with a best score below this nothing fits; judged
 BEHIND = 0.3  # a score below this is not worth a look, whatever the best is; judged
 FOREIGN, BESIDE = 0.4, 0.5  # what another system's word leaves of a score, when its own is unnamed, named; judged
+SOURCES = ("gas", "electric")  # "the electric side of the heater works": the side is sound, the heater is what is meant
 UNKNOWN = (WEIGHT, (), ())  # what a feature has of which no symptom speaks: it is as rare as can be
 REASONS, MOST = 5, 20  # so many reasons, so many symptoms are told
 
 
 Once = dict[str, tuple[float, int, int]]  # a feature's weight, its first word, the word after its last
+Named = dict[str, frozenset[str]]  # an expression, and the systems that it may mean
 
 
 class Ranker:
@@ -30,7 +32,8 @@ class Ranker:
         self.index = index
         self.watch = Watch(index)
         concepts, terms = index["concepts"], index["terms"]
-        self.systems = {e: s["id"] for s in index["systems"] for e in s["names"]}
+        self.systems = {e: frozenset(s["id"] for s in index["systems"] if e in s["names"])
+                        for one in index["systems"] for e in one["names"]}
         self.naming = Finder(self.systems)
         known = {word for e in (*concepts, *self.systems) for word in e.split(" ")} | self.watch.words
         known |= {feature for feature in terms if " " not in feature and not is_pair(feature)}
@@ -64,7 +67,7 @@ class Ranker:
         one = self.index[kind][name]
         return {key: one[key] for key in keys}
 
-    def _symptoms(self, said: list[Said], stems: list[str], named: dict[str, str]) -> list[dict[str, Any]]:
+    def _symptoms(self, said: list[Said], stems: list[str], named: Named) -> list[dict[str, Any]]:
         found = features(self.language.terms(said, stems))
         once: Once = {}
         for feature, part, first, last in found:
@@ -115,29 +118,43 @@ class Ranker:
             best[number] = max(best.get(number, 0.0), share / math.sqrt(length))
         return best
 
-    def _named(self, said: list[Said], stems: list[str]) -> dict[str, str]:
-        """The expressions that name a system and are not said to be sound, with their systems."""
-        states = clause_states(said)
-        return {e: self.systems[e] for e, places in self.naming.find(stems).items()
-                if any(states[at] != FINE for at, _ in places)}
+    def _named(self, said: list[Said], stems: list[str]) -> Named:
+        """The expressions that name a system, with their systems.
 
-    def _at_home(self, number: int, named: dict[str, str], alike: float) -> float:
+        What is said to be sound is not meant, unless it is all that is named and only a source of it is sound. A part
+        that several systems have, such as a burner, goes with the appliance that is named beside it.
+        """
+        states, places = clause_states(said), self.naming.find(stems)
+        meant = {e for e, here in places.items() if any(states[at] != FINE for at, _ in here)}
+        if not meant:
+            sided = self._clauses_of_sources(said, stems)
+            meant = {e for e, here in places.items() if any(said[at].clause in sided for at, _ in here)}
+        sure = {system for e in meant if len(self.systems[e]) == 1 for system in self.systems[e]}
+        return {e: self.systems[e] for e in meant if len(self.systems[e]) == 1 or not sure & self.systems[e]}
+
+    def _clauses_of_sources(self, said: list[Said], stems: list[str]) -> set[int]:
+        """The clauses that speak of gas or of electricity."""
+        concepts = self.language.concepts
+        return {said[at].clause for e, here in self.language.finder.find(stems).items() if concepts[e] in SOURCES
+                for at, _ in here}
+
+    def _at_home(self, number: int, named: Named, alike: float) -> float:
         """What is left of a score when the words name things of another system: all, when they are its own phrase."""
         left, fourth = self._left(number, named), (alike * alike) * (alike * alike)
         return left + (1 - left) * (fourth * fourth)  # a steep curve: half of a phrase is worth nothing here
 
-    def _left(self, number: int, named: dict[str, str]) -> float:
-        own = self.index["symptoms"][number]["system"]
-        spoken = all(system == own or number in self.speaking[e] for e, system in named.items())
-        if own in named.values() or not named:
+    def _left(self, number: int, named: Named) -> float:
+        own, every = self.index["symptoms"][number]["system"], frozenset().union(*named.values())
+        spoken = all(own in systems or number in self.speaking[e] for e, systems in named.items())
+        if own in every or not named:
             return 1.0 if spoken else BESIDE
         if not spoken:
             return FOREIGN
         return 1.0 if len(set(named.values())) > 1 else BESIDE  # one thing alone is its own system's
 
-    def _systems(self, named: dict[str, str]) -> list[dict[str, Any]]:
+    def _systems(self, named: Named) -> list[dict[str, Any]]:
         """The systems to go by when nothing fits: those that are named first, the others if they have symptoms."""
-        meant = set(named.values())
+        meant = frozenset().union(*named.values())
         held = [{key: one[key] for key in ("id", "title", "symptoms")} for one in self.index["systems"]
                 if one["symptoms"] or one["id"] in meant]
         return sorted(held, key=lambda one: one["id"] not in meant)
