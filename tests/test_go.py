@@ -166,7 +166,8 @@ def test_the_second_run_installs_nothing_and_serves(checkout: types.SimpleNamesp
     done = go(checkout.root, "site", "--port", "8123")
     assert done.returncode == 0
     assert "environment" not in done.stdout
-    assert [call["arguments"] for call in calls(done)] == [["check"], ["build"], ["serve", "--no-build", "--port", "8123"]]
+    assert [call["arguments"] for call in calls(done)] == [
+        ["check"], ["build"], ["serve", "--no-build", "--port", "8123"]]
     assert stamp.stat().st_mtime_ns == written
 
 

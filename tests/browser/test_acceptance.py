@@ -182,8 +182,8 @@ def _print(page, story: Story, tmp_path) -> None:
     SHOTS.mkdir(parents=True, exist_ok=True)
     page.pdf(path=str(SHOTS / "story-6-card.pdf"), prefer_css_page_size=True)
     out = tmp_path / "card.html"
-    assert main(["card", "burner-tube", "--out", str(out), "--symptom", SYMPTOM, "--complaint", COMPLAINT, "--unit", UNIT,
-                 "--replaced", "thermostat", "--found", *story.found]) == 0
+    assert main(["card", "burner-tube", "--out", str(out), "--symptom", SYMPTOM, "--complaint", COMPLAINT,
+                 "--unit", UNIT, "--replaced", "thermostat", "--found", *story.found]) == 0
     page.goto(out.as_uri())
     text = page.locator("article.card").inner_text()
     assert COMPLAINT in text and "Likeliest" in text

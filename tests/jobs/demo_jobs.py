@@ -33,9 +33,12 @@ Weights = Mapping[str, Mapping[str, float]]
 
 
 class DemoShop:
-    """Draws jobs of some symptoms. ``stated`` maps a symptom to the weights of its faults, normal and other, from which
-    the truth is drawn; the knowledge's own where it says nothing. ``look_ahead`` makes the guide quicker, and so does ``asked``, what a shop
-    with the same guide has asked it already."""
+    """Draws jobs of some symptoms.
+
+    ``stated`` maps a symptom to the weights of its faults, normal and other, from which the truth is drawn; the
+    knowledge's own where it says nothing. ``look_ahead`` makes the guide quicker, and so does ``asked``, what a
+    shop with the same guide has asked it already.
+    """
 
     def __init__(self, knowledge: Knowledge, seed: int, stated: Weights | None = None, look_ahead: int = 2,
                  asked: dict[tuple, dict] | None = None) -> None:

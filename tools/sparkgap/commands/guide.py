@@ -10,7 +10,7 @@ from ..diagnosis.compile import compile_symptom
 from ..diagnosis.evidence import EvidenceReader
 from ..diagnosis.guide import guide
 from ..diagnosis.outlook import outlook
-from ..diagnosis.reasons import SAME, instead, reason
+from ..diagnosis.reasons import SAME, instead, percent, reason
 from ..diagnosis.specialise import specialise
 from ..diagnosis.truck import stay, truck
 from ..knowledge import Knowledge
@@ -146,7 +146,7 @@ def _minutes(told: dict[str, Any]) -> str:
     if told["minutes"] is None:
         return "\nNo way to a proved repair is seen from here."
     return (f"\nAt the unit to a proved repair: {stay(told)}, in eight jobs of ten, if it is one of the causes listed "
-            f"({100 * told['share']:.0f} %).")
+            f"({percent(told['share'])}).")
 
 
 def _title(one: dict[str, Any], act: dict[str, Any] | None) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from docutils import nodes
 
+from ..diagnosis.reasons import percent
 from ..knowledge.model import Symptom
 from . import words
 from .block_check import chips, points_to
@@ -34,7 +35,7 @@ def _causes(facts: Facts, env: Any, sid: str) -> tag:
     rows = []
     for name, share in shares(facts, sid):
         said = names[name] if name in names else link(env, "fault", name, facts.title("fault", name))
-        rows.append(el("li", el("span", said, cls="cause"), el("span", f"{share * 100:.0f} %", cls="share"),
+        rows.append(el("li", el("span", said, cls="cause"), el("span", percent(share), cls="share"),
                        el("progress", value=f"{share:.4f}", max="1", aria_hidden="true"), data_cause=name))
     return el("ol", rows, cls="causes static-causes")
 
