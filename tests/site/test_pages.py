@@ -9,6 +9,7 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from sparkgap.diagnosis.compile import compile_symptom
 from sparkgap.knowledge import Knowledge
+from sparkgap.site.facts import Facts
 from sphinx.util.inventory import InventoryFile
 
 from .builds import Built
@@ -128,3 +129,14 @@ def test_the_scripts_of_a_page_are_files_of_the_site(site: Built, pages: dict[st
 def test_front_matter_is_published_nowhere(site: Built) -> None:
     assert not list(site.out.rglob("*.md*")) and not [p for p in (site.out / "_sources").rglob("*") if p.is_file()]
     assert "safety_gates:" not in "".join(p.read_text(encoding="utf-8") for p in Path(site.out).rglob("*.html"))
+
+
+def test_the_list_of_a_page_holds_the_checks_of_its_guide(knowledge: Knowledge) -> None:
+    facts = Facts(knowledge)
+    for sid in knowledge.symptoms:
+        assert set(facts.symptom_checks(sid)) == {check["id"] for check in compile_symptom(knowledge, sid)["checks"]}
+
+
+def test_a_symptom_lists_no_procedure_of_another_appliance(pages: dict[str, Page]) -> None:
+    shown = pages["kb/symptoms/water-heating/no-ignition-attempt.html"].addresses()
+    assert not [one for one in shown if "/space-heating/" in one or "/refrigeration/" in one]

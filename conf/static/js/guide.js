@@ -64,7 +64,7 @@
     undo: (entry) => remove((one) => one === entry || (entry.kind === "answer" && one.kind === "answer" && one.id === entry.id) ||
       (entry.kind === "aside" && one.kind === "aside" && one.id === entry.id)),
     clear: () => {
-      if (!globalThis.confirm("Forget everything found for this symptom on this device?")) return;
+      if (!globalThis.confirm("Begin this symptom anew? What was found so far stays in the list of jobs.")) return;
       current = { log: [], title: view.title };
       held.chosen = "";
       held.before = null;

@@ -10,7 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from ..knowledge import load, snapshot
+from ..knowledge.conditions import clash
 from ..knowledge.model import Check, Knowledge, Remedy, Tolerance
+from ..knowledge.needs import symptom_checks
 
 SHARED = ("plate", "constants", "tables", "sources", "gates", "access", "tools", "parts", "emergencies", "refusals",
           "units")
@@ -141,7 +143,8 @@ class Facts:
         """The checks of a symptom as they stand without a plan: those that come first, then by tier and time."""
         symptom = self.knowledge.symptoms[sid]
         first = list(symptom.first) + [also.ask for also in symptom.also.values() if also.ask]
-        gids = {gid for fault in self.symptom_faults(sid) for gid in self.checks_of[fault]}
+        gids = {check.gid for check in symptom_checks(self.knowledge, sid)
+                if not clash(check.applies_to, symptom.applies_to)}
         rest = sorted(gids - set(first), key=lambda gid: (self.checks[gid].tier, self.checks[gid].minutes.typical, gid))
         return [gid for gid in dict.fromkeys([*first, *rest]) if gid in self.checks]
 

@@ -7,6 +7,7 @@ from typing import Any
 from docutils import nodes
 
 from ..diagnosis.reasons import percent
+from ..knowledge.conditions import clash
 from ..knowledge.model import Symptom
 from . import words
 from .block_check import chips, points_to
@@ -56,11 +57,12 @@ def _step(facts: Facts, env: Any, gid: str) -> tag:
 
 
 def _procedures(facts: Facts, sid: str) -> list[str]:
-    named = list(facts.procedures_of[sid])
+    named, unit = list(facts.procedures_of[sid]), facts.knowledge.symptoms[sid].applies_to
     for gid in facts.symptom_checks(sid):
         named.append(facts.checks[gid].procedure)
     for fault in facts.symptom_faults(sid):
-        named += [facts.remedies[gid].procedure for gid in facts.remedies_of[fault]]
+        remedies = [facts.remedies[gid] for gid in facts.remedies_of[fault]]
+        named += [one.procedure for one in remedies if not clash(one.applies_to, unit)]
     return list(dict.fromkeys(named))
 
 
