@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 from typing import Any
 
 from ..diagnosis.calculators import plate_calculators
@@ -13,6 +14,8 @@ from ..diagnosis.outlook import outlook
 from ..diagnosis.reasons import SAME, instead, percent, reason
 from ..diagnosis.specialise import specialise
 from ..diagnosis.truck import stay, truck
+from ..jobs.begin import begin_job
+from ..jobs.file import write_job
 from ..knowledge import Knowledge
 from ..knowledge.conditions import holds
 from .common import Refused, known, print_json, sound_knowledge
@@ -28,6 +31,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     shape = parser.add_mutually_exclusive_group()
     shape.add_argument("--json", action="store_true", help="the result as schema/guide.schema.json describes it")
     shape.add_argument("--truck", action="store_true", help="what to load for this unit, to be read or sent as text")
+    parser.add_argument("--save", type=Path, metavar="FILE.job.json",
+                        help="begin a job file with what is given here; a file that is there already is kept")
     evidence_arguments(parser)
 
 
@@ -60,6 +65,8 @@ def run(options: argparse.Namespace) -> int:
     if holds(symptom.applies_to, reader.plate) is False:
         wanted = ", ".join(sorted({term.name for term in symptom.applies_to}))
         raise Refused(f"{symptom.title!r} does not happen on this unit", f"check {wanted} on its data plate")
+    if options.save:
+        _save(knowledge, options, reader)
     model = compile_symptom(knowledge, options.symptom)
     calculators = plate_calculators(knowledge)
     result = guide(model, reader.plate, reader.evidence, calculators)
@@ -88,6 +95,20 @@ def _words(knowledge: Knowledge, model: dict[str, Any]) -> dict[str, dict[str, s
         **{kind: {name: one.title for name, one in getattr(knowledge, kind).items()}
            for kind in ("tools", "parts", "plate")},
     }
+
+
+def _save(knowledge: Knowledge, options: argparse.Namespace, reader: EvidenceReader) -> None:
+    title = knowledge.units[options.unit].title if options.unit else ""
+    job = begin_job(options.symptom, (options.unit, title), reader.plate, reader.evidence, reader.judged,
+                    knowledge.digest)
+    try:
+        with options.save.open("xb") as file:
+            file.write(write_job(job))
+    except FileExistsError:
+        raise Refused(f"{options.save}: there is such a file already", "name another, a job is never overwritten") \
+            from None
+    except OSError as error:
+        raise Refused(f"{options.save}: {error.strerror}", "name a place that can be written") from None
 
 
 def read_evidence(knowledge: Knowledge, options: argparse.Namespace) -> EvidenceReader:
