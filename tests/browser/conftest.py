@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,14 +13,7 @@ from ..site.builds import build, copy_of_sources
 
 ROOT = Path(__file__).resolve().parents[2]
 SHOTS = ROOT / ".sparkgap" / "shots"
-ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-             "--disable-component-update", "--disable-sync"]
 SIZES = {"portrait": (820, 1180), "landscape": (1180, 820), "phone": (360, 740), "wide": (1600, 1000)}
-
-
-def chromium() -> str | None:
-    """The browser to use: SPARKGAP_BROWSER, or a Chromium on the path."""
-    return os.environ.get("SPARKGAP_BROWSER") or shutil.which("chromium") or shutil.which("chromium-browser")
 
 
 @pytest.fixture(scope="session")
@@ -43,20 +34,6 @@ def address(folder: Path) -> Iterator[str]:
     yield f"http://127.0.0.1:{server.server_address[1]}/"
     server.shutdown()
     server.server_close()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[object]:
-    """One Chromium for all tests."""
-    path = chromium()
-    if path is None:
-        pytest.skip("no Chromium: set SPARKGAP_BROWSER")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        launched = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
-        yield launched
-        launched.close()
 
 
 @pytest.fixture

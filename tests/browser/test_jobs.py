@@ -70,7 +70,8 @@ def _now(page, expression: str) -> bool:
     try:
         return page.evaluate(expression)
     except Error as error:
-        if "Execution context was destroyed" in error.message:  # the page is being loaded anew
+        if "Execution context was destroyed" in error.message or "Sparkgap is not defined" in error.message:
+            # the page is being loaded anew
             return False
         raise
 

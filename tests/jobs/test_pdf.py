@@ -23,7 +23,6 @@ from sparkgap.jobs.owner_sheet import sheet_data, sheet_html
 from sparkgap.jobs.replay import replay
 from sparkgap.jobs.report_paper import red_tag_html, report_html
 
-from tests.browser.conftest import ARGUMENTS, chromium
 from tests.jobs.papers import full_job, left_off
 from tests.loaded import shipped
 
@@ -105,31 +104,25 @@ class Printed:
 
 
 @pytest.fixture(scope="module")
-def printer(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., Printed]]:
+def printer(browser: object, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., Printed]]:
     """Print documents, all with one browser: printer(html) or printer(html, "a4")."""
-    path = chromium()
-    if path is None:
-        pytest.skip("no Chromium: set SPARKGAP_BROWSER")
     if not shutil.which("pdftotext"):
         pytest.skip("no pdftotext: install poppler-utils")
-    from playwright.sync_api import sync_playwright
 
     folder = tmp_path_factory.mktemp("printed")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
-        page = browser.new_page()
-        page.emulate_media(media="print")
+    page = browser.new_page()
+    page.emulate_media(media="print")
 
-        def printed(html: str, paper: str = "letter") -> Printed:
-            file = folder / f"{len(list(folder.glob('*.pdf')))}.pdf"
-            page.set_viewport_size({"width": round((SIZES[paper][0] / 72 * 25.4 - 16) / 25.4 * 96), "height": 1000})
-            page.set_content(html)
-            seen = page.evaluate(SETTLE)
-            page.pdf(path=str(file), prefer_css_page_size=True)
-            return Printed(file, seen)
+    def printed(html: str, paper: str = "letter") -> Printed:
+        file = folder / f"{len(list(folder.glob('*.pdf')))}.pdf"
+        page.set_viewport_size({"width": round((SIZES[paper][0] / 72 * 25.4 - 16) / 25.4 * 96), "height": 1000})
+        page.set_content(html)
+        seen = page.evaluate(SETTLE)
+        page.pdf(path=str(file), prefer_css_page_size=True)
+        return Printed(file, seen)
 
-        yield printed
-        browser.close()
+    yield printed
+    page.close()
 
 
 def letters(text: str) -> Counter[str]:
