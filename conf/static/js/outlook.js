@@ -10,12 +10,6 @@
   var LOW = 0.1;
   var HIGH = 0.9;
 
-  function totalOf(mass) {
-    var total = 0.0;
-    for (var i = 0; i < mass.length; i += 1) { total += mass[i]; }
-    return total;
-  }
-
   // A state on a course with the act ranked first there and the steps that follow: courses share their beginnings.
   function Step(space, state) {
     this.space = space;
@@ -34,17 +28,13 @@
     if (this.following[place] === undefined) {
       var first = this.first();
       var state = first.kind === "remedy" ? first.after : first.outcomes[place].state;
-      var total = totalOf(state.mass);
+      var total = Sparkgap.plan.totalOf(state.mass);
       this.following[place] = total > 0.0 ? new Step(this.space, Object.assign({}, state, {
         mass: state.mass.map(function (value) { return value / total; })
       })) : null;
     }
     return this.following[place];
   };
-
-  function stops(option) {
-    return option.kind === "call" || option.kind === "normal";
-  }
 
   // The place of the outcome that the cause gives most often; the clear answer when it is one of several.
   function likeliest(option, cause) {
@@ -63,7 +53,7 @@
     for (var n = 0; n < LONGEST; n += 1) {
       var next = step.first();
       var place = 0;
-      if (stops(next)) {
+      if (Sparkgap.plan.isStop(next)) {
         told.end = next.kind;
         break;
       }

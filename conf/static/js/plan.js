@@ -852,6 +852,7 @@
   }
 
   Sparkgap.plan = {
-    plan: plan, guide: guide, Space: Space, options: options, estimate: estimate, depthOf: depthOf
+    plan: plan, guide: guide, Space: Space, options: options, estimate: estimate, depthOf: depthOf,
+    totalOf: totalOf, isStop: isStop
   };
 })();

@@ -24,7 +24,7 @@ def compile_symptom(knowledge: Knowledge, symptom_id: str) -> dict[str, Any]:
     symptom = knowledge.symptoms[symptom_id]
     number = constants(knowledge)
     faults = _faults(knowledge, symptom_id)
-    checks = [c for c in symptom_checks(knowledge, symptom_id) if not clash(c.applies_to, symptom.applies_to)]
+    checks = symptom_checks(knowledge, symptom_id)
     remedies = [r for r in knowledge.remedies.values()
                 if set(r.ends) & set(faults) and not clash(r.applies_to, symptom.applies_to)]
     foreign = {name for name, gate in knowledge.gates.items() if clash(gate.applies_to, symptom.applies_to)}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from .acts import Act, Check
+from .conditions import clash
 from .model import Knowledge
 
 
@@ -52,7 +53,7 @@ def symptom_checks(knowledge: Knowledge, symptom_id: str) -> list[Check]:
     A procedure serves the symptoms that it lists; what it says of the fuel gas serves every symptom that
     includes that one. A check that only makes sense with a flame to look at is so kept from a burner that does not
     light, although it names the same faults. The checks that come first, and the question whether other
-    appliances are affected, always belong.
+    appliances are affected, belong without that. A check that no unit with the symptom can meet is left out.
     """
     symptom = knowledge.symptoms[symptom_id]
     served = {symptom_id, *symptom.also}
@@ -63,6 +64,7 @@ def symptom_checks(knowledge: Knowledge, symptom_id: str) -> list[Check]:
     found = []
     for gid, check in sorted(knowledge.checks.items()):
         speaks = any(faults & set(answer.likelihood) for answer in check.answers.values())
-        if gid in always or (speaks and served & set(knowledge.procedures[check.procedure].symptoms)):
+        serves = gid in always or (speaks and served & set(knowledge.procedures[check.procedure].symptoms))
+        if serves and not clash(check.applies_to, symptom.applies_to):
             found.append(check)
     return found

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 from ..knowledge import load, snapshot
-from ..knowledge.conditions import clash
 from ..knowledge.model import Check, Knowledge, Remedy, Tolerance
 from ..knowledge.needs import symptom_checks
 
@@ -143,8 +142,7 @@ class Facts:
         """The checks of a symptom as they stand without a plan: those that come first, then by tier and time."""
         symptom = self.knowledge.symptoms[sid]
         first = list(symptom.first) + [also.ask for also in symptom.also.values() if also.ask]
-        gids = {check.gid for check in symptom_checks(self.knowledge, sid)
-                if not clash(check.applies_to, symptom.applies_to)}
+        gids = {check.gid for check in symptom_checks(self.knowledge, sid)}
         rest = sorted(gids - set(first), key=lambda gid: (self.checks[gid].tier, self.checks[gid].minutes.typical, gid))
         return [gid for gid in dict.fromkeys([*first, *rest]) if gid in self.checks]
 
